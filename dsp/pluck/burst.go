@@ -1,0 +1,95 @@
+package pluck
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// bursts is how many noises can sound at once; a further one replaces the oldest.
+const bursts = 16
+
+// burst is a filtered noise with an exponential decay: the nail of a golpe, a
+// clap, a click, the push of a pluck on the top.
+type burst struct {
+	live           bool
+	started        int64
+	state          uint64  // of its own noise
+	amp, fade      float64 // noise part
+	a1, a2, b      float64 // two-pole bandpass
+	x1, x2, y1, y2 float64
+	direct         float64 // share that is heard without the body
+	force          float64 // share that pushes the bridge
+
+	push       float64 // half-sine push on the bridge
+	pos, until int
+	after      int // samples before the noise starts
+}
+
+// noise sets the burst's filtered noise: centre and bandwidth in Hz, time
+// constant of the decay in seconds.
+func (b *burst) noise(amp, centre, width, decay, rate float64) {
+	centre = math.Min(centre, 0.4*rate)
+	r := math.Exp(-math.Pi * width / rate)
+	b.a1 = 2 * r * math.Cos(2*math.Pi*centre/rate)
+	b.a2 = -r * r
+	b.b = (1 - r*r) / 2
+	// White noise through a band of that width loses power in proportion.
+	b.amp = amp / math.Sqrt(b.b)
+	b.fade = math.Exp(-1 / (decay * rate))
+}
+
+// render adds to force and noise.
+func (b *burst) render(force, noise []float64) {
+	for i := range force {
+		if b.pos < b.until {
+			force[i] += b.push * math.Sin(math.Pi*(float64(b.pos)+0.5)/float64(b.until))
+			b.pos++
+		}
+		if b.after > 0 {
+			b.after--
+			continue
+		}
+		b.state ^= b.state << 13 // xorshift64 (Marsaglia, J. Stat. Software 8(14), 2003)
+		b.state ^= b.state >> 7
+		b.state ^= b.state << 17
+		x := b.amp * (float64(int64(b.state)) * (1.0 / (1 << 63)))
+		b.amp *= b.fade
+		y := b.b*(x-b.x2) + b.a1*b.y1 + b.a2*b.y2
+		b.x2, b.x1 = b.x1, x
+		b.y2, b.y1 = b.y1, y
+		force[i] += b.force * y
+		noise[i] += b.direct * y
+	}
+}
+
+// tidy ends a burst that has died away.
+func (b *burst) tidy() {
+	if b.pos >= b.until && b.after <= 0 && b.amp*math.Sqrt(b.b) < 1e-6 && math.Abs(b.y1)+math.Abs(b.y2) < 1e-6 {
+		*b = burst{}
+	}
+}
+
+// tap makes a golpe: the nail's click and the blow on the top.
+func (b *burst) tap(velocity, rate float64, rng *rand.Rand) {
+	amp := 0.25 + 0.75*velocity
+	b.noise(0.8*amp, 1200+1800*rng.Float64(), 2500, 0.002+0.004*rng.Float64(), rate)
+	b.force, b.direct = 0.5, 0.6
+	b.push = 2.5 * amp
+	b.until = int((0.0012 + 0.0018*rng.Float64()) * rate)
+}
+
+// clap makes one clap of the hands.
+func (b *burst) clap(velocity, rate float64, rng *rand.Rand) {
+	b.noise(0.15+0.85*velocity, 900+900*rng.Float64(), 700+800*rng.Float64(), 0.008+0.010*rng.Float64(), rate)
+	b.direct = 1
+}
+
+func (b *burst) click(velocity, rate float64, rng *rand.Rand) {
+	b.noise(0.2+0.8*velocity, 500+3000*rng.Float64(), 5000, 0.0004+0.001*rng.Float64(), rate)
+	b.direct = 1
+}
+
+func (b *burst) squeak(velocity, rate float64, rng *rand.Rand) {
+	b.noise(0.02+0.08*velocity, 1500+2500*rng.Float64(), 150, 0.03+0.05*rng.Float64(), rate)
+	b.force = 1
+}
