@@ -8,10 +8,14 @@ type body struct {
 	b, a1, a2 [Modes]float64
 	y1, y2    [Modes]float64
 	x1, x2    float64
-	hp, lp    float64 // coefficients
-	sHP, sLP  float64
+	hp, lp    float64 // coefficients of the one-pole filters
+	sHP, sHP2 float64
+	sLP       float64
 	gain      float64
-	resting   bool
+	past      []float64 // the last pulls, a ring of a power of two
+	at        int
+	delay     [Reflections]int
+	echo      [Reflections]float64
 }
 
 func newBody(g *Guitar, rate float64) body {
@@ -25,19 +29,36 @@ func newBody(g *Guitar, rate float64) body {
 	d.hp = 1 - math.Exp(-2*math.Pi*g.LowCut/rate)
 	d.lp = 1 - math.Exp(-2*math.Pi*math.Min(g.HighCut, 0.45*rate)/rate)
 	d.gain = 1
+	size := 1
+	for size < int(0.015*rate)+2 {
+		size *= 2
+	}
+	d.past = make([]float64, size)
+	for i, e := range g.Echoes {
+		d.delay[i] = max(1, int(math.Round(e.Delay*rate)))
+		d.echo[i] = e.Gain
+	}
 	return d
 }
 
 // sound writes what is heard to dst: force through top and air, and noise,
 // which reaches the microphone without the guitar.
 func (d *body) sound(dst []float32, force, noise []float64) {
-	x1, x2, hp, lp := d.x1, d.x2, d.sHP, d.sLP
+	x1, x2, h1, h2, lp := d.x1, d.x2, d.sHP, d.sHP2, d.sLP
+	past, mask, at := d.past, len(d.past)-1, d.at
 	for i := range dst {
 		x := force[i]
-		diff := x - x2
-		x2, x1 = x1, x
-		hp += d.hp * (x - hp)
-		lp += d.lp * (x - hp - lp)
+		past[at&mask] = x
+		for k, n := range d.delay {
+			x += d.echo[k] * past[(at-n)&mask]
+		}
+		at++
+		diff := force[i] - x2
+		x2, x1 = x1, force[i]
+		h1 += d.hp * (x - h1)
+		x -= h1
+		h2 += d.hp * (x - h2)
+		lp += d.lp * (x - h2 - lp)
 		out := lp
 		for m := range Modes {
 			y := d.b[m]*diff + d.a1[m]*d.y1[m] + d.a2[m]*d.y2[m]
@@ -47,11 +68,11 @@ func (d *body) sound(dst []float32, force, noise []float64) {
 		}
 		dst[i] = limit(d.gain * (out + noise[i]))
 	}
-	d.x1, d.x2, d.sHP, d.sLP = x1, x2, hp, lp
+	d.x1, d.x2, d.sHP, d.sHP2, d.sLP, d.at = x1, x2, h1, h2, lp, at&mask
 }
 
-// floor is 160 dB below a loud pull on the bridge.
-const floor = 1e-8
+// floor is 140 dB below a loud pull on the bridge.
+const floor = 1e-7
 
 // rest clears each filter that holds nothing to be heard, before its numbers
 // become denormal.
@@ -61,8 +82,8 @@ func (d *body) rest() {
 			d.y1[m], d.y2[m] = 0, 0
 		}
 	}
-	if math.Abs(d.sHP) < floor && math.Abs(d.sLP) < floor {
-		d.sHP, d.sLP = 0, 0
+	if math.Abs(d.sHP) < floor && math.Abs(d.sHP2) < floor && math.Abs(d.sLP) < floor {
+		d.sHP, d.sHP2, d.sLP = 0, 0, 0
 	}
 }
 

@@ -20,9 +20,8 @@ type burst struct {
 	direct         float64 // share that is heard without the body
 	force          float64 // share that pushes the bridge
 
-	push       float64 // half-sine push on the bridge
-	pos, until int
-	after      int // samples before the noise starts
+	push, pushFade float64 // a push on the bridge that lets go exponentially
+	rise, risen    float64 // its smoothing
 }
 
 // noise sets the burst's filtered noise: centre and bandwidth in Hz, time
@@ -38,17 +37,19 @@ func (b *burst) noise(amp, centre, width, decay, rate float64) {
 	b.fade = math.Exp(-1 / (decay * rate))
 }
 
+// shove sets the burst's push: its size, the time constant in seconds in which
+// it lets go, and the cutoff in Hz that rounds its front.
+func (b *burst) shove(size, decay, edge, rate float64) {
+	b.push, b.pushFade = size, math.Exp(-1/(decay*rate))
+	b.rise = 1 - math.Exp(-2*math.Pi*edge/rate)
+}
+
 // render adds to force and noise.
 func (b *burst) render(force, noise []float64) {
 	for i := range force {
-		if b.pos < b.until {
-			force[i] += b.push * math.Sin(math.Pi*(float64(b.pos)+0.5)/float64(b.until))
-			b.pos++
-		}
-		if b.after > 0 {
-			b.after--
-			continue
-		}
+		b.risen += b.rise * (b.push - b.risen)
+		b.push *= b.pushFade
+		force[i] += b.risen
 		b.state ^= b.state << 13 // xorshift64 (Marsaglia, J. Stat. Software 8(14), 2003)
 		b.state ^= b.state >> 7
 		b.state ^= b.state << 17
@@ -64,7 +65,7 @@ func (b *burst) render(force, noise []float64) {
 
 // tidy ends a burst that has died away.
 func (b *burst) tidy() {
-	if b.pos >= b.until && b.after <= 0 && b.amp*math.Sqrt(b.b) < 1e-6 && math.Abs(b.y1)+math.Abs(b.y2) < 1e-6 {
+	if b.push < 1e-7 && b.risen < 1e-7 && b.amp*math.Sqrt(b.b) < 1e-6 && math.Abs(b.y1)+math.Abs(b.y2) < 1e-6 {
 		*b = burst{}
 	}
 }
@@ -74,8 +75,7 @@ func (b *burst) tap(velocity, rate float64, rng *rand.Rand) {
 	amp := 0.25 + 0.75*velocity
 	b.noise(0.8*amp, 1200+1800*rng.Float64(), 2500, 0.002+0.004*rng.Float64(), rate)
 	b.force, b.direct = 0.5, 0.6
-	b.push = 2.5 * amp
-	b.until = int((0.0012 + 0.0018*rng.Float64()) * rate)
+	b.shove(2.5*amp, 0.001+0.002*rng.Float64(), 1500, rate)
 }
 
 // clap makes one clap of the hands.

@@ -12,7 +12,10 @@ const Modes = 7
 type Mode struct {
 	Hz    float64 // frequency, 40 to 4000
 	Decay float64 // time constant (to 1/e) in seconds, 0.002 to 0.5
-	Gain  float64 // peak response relative to the bridge's direct sound, linear
+	// Gain is the peak response relative to the bridge's direct sound, linear;
+	// negative where the mode radiates against the others, as the air mode
+	// (the lowest) does: below it the two cancel and nothing is heard.
+	Gain float64
 }
 
 // StringSpec is what one string is like.
@@ -29,6 +32,21 @@ type StringSpec struct {
 	// to 0.001. It grows as the string is shortened.
 	Inharmonicity float64
 	Gain          float64 // linear, 1 is even with the others
+	// Ripple makes neighbouring partials decay unequally, as the bridge takes
+	// more from one than from another: the largest change of a partial's loss,
+	// -0.5 to 0.5. RippleAt is how often that alternates, in rounds per
+	// partial, 0.1 to 0.6.
+	Ripple, RippleAt float64
+}
+
+// Reflections is the number of Reflections of a Guitar.
+const Reflections = 8
+
+// Reflection is a late echo of the bridge's pull from the plates and ribs.
+// Together they make the response between the body modes uneven.
+type Reflection struct {
+	Delay float64 // seconds, 0.0002 to 0.015
+	Gain  float64 // linear, -1 to 1
 }
 
 // Guitar holds the parameters of a nylon-string guitar and of the hand that
@@ -37,6 +55,7 @@ type Guitar struct {
 	Name    string
 	Strings [6]StringSpec // index 0 is string 1, the highest
 	Body    [Modes]Mode
+	Echoes  [Reflections]Reflection
 
 	// Position is where the string is plucked, as a fraction of the open
 	// string's length from the bridge, 0.03 to 0.5.
@@ -60,8 +79,11 @@ type Guitar struct {
 	// slow polarisation, 0 to 1. A rest stroke gives it half of that.
 	Lean float64
 
-	Noise   float64 // finger noise at the attack relative to the note, linear, 0 to 1
-	Thump   float64 // push on the top at the attack relative to the note, linear, 0 to 2
+	Noise float64 // finger noise at the attack relative to the note, linear, 0 to 1
+	// Thump is the force that the pulled string held the bridge with and now
+	// lets go, relative to the note, linear, 0 to 8: it sets the body ringing
+	// whatever the note.
+	Thump   float64
 	LowCut  float64 // below this frequency in Hz the direct sound falls away, 20 to 600
 	HighCut float64 // above this frequency in Hz the direct sound falls away, 1000 to 20000
 }
@@ -81,7 +103,7 @@ func (g Guitar) validate() error {
 		{"position", g.Position, 0.03, 0.5}, {"spread", g.Spread, 0, 0.5},
 		{"edge in Hz", g.Edge, 300, 16000}, {"softness in octaves", g.Softness, 0, 4},
 		{"detune in cents", g.Detune, 0, 3}, {"quick", g.Quick, 0.1, 1}, {"lean", g.Lean, 0, 1},
-		{"noise", g.Noise, 0, 1}, {"thump", g.Thump, 0, 2},
+		{"noise", g.Noise, 0, 1}, {"thump", g.Thump, 0, 8},
 		{"low cut in Hz", g.LowCut, 20, 600}, {"high cut in Hz", g.HighCut, 1000, 20000},
 	}
 	for i, s := range g.Strings {
@@ -89,12 +111,17 @@ func (g Guitar) validate() error {
 		bounds = append(bounds,
 			bound{n + "open pitch (MIDI)", s.Open, 28, 70}, bound{n + "cents", s.Cents, -50, 50},
 			bound{n + "decay in seconds", s.Decay, 0.2, 30}, bound{n + "high decay in seconds", s.HighDecay, 0.02, s.Decay},
-			bound{n + "inharmonicity", s.Inharmonicity, 0, 0.001}, bound{n + "gain", s.Gain, 0, 10})
+			bound{n + "inharmonicity", s.Inharmonicity, 0, 0.001}, bound{n + "gain", s.Gain, 0, 10},
+			bound{n + "ripple", s.Ripple, -0.5, 0.5}, bound{n + "ripple period", s.RippleAt, 0.1, 0.6})
 	}
 	for i, m := range g.Body {
 		n := fmt.Sprintf("body mode %d's ", i+1)
 		bounds = append(bounds, bound{n + "frequency in Hz", m.Hz, 40, 4000},
-			bound{n + "decay in seconds", m.Decay, 0.002, 0.5}, bound{n + "gain", m.Gain, 0, 50})
+			bound{n + "decay in seconds", m.Decay, 0.002, 0.5}, bound{n + "gain", m.Gain, -50, 50})
+	}
+	for i, e := range g.Echoes {
+		n := fmt.Sprintf("echo %d's ", i+1)
+		bounds = append(bounds, bound{n + "delay in seconds", e.Delay, 0.0002, 0.015}, bound{n + "gain", e.Gain, -1, 1})
 	}
 	for _, b := range bounds {
 		if err := check(b.what, b.v, b.lo, b.hi); err != nil {

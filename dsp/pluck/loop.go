@@ -15,6 +15,8 @@ type loop struct {
 	disp float64   // coefficient of the dispersion allpasses
 	gain float64   // of the lowpass at 0 Hz
 	pole float64   // of the lowpass
+	rip  float64   // gain of the ripple's tap
+	ripN int       // its delay in samples
 
 	sFrac, sDisp1, sDisp2, sLow float64
 }
@@ -24,8 +26,10 @@ const reference = 2000
 
 // tune sets the loop to a first partial of hz that falls by 60 dB in decay
 // seconds, by 60 dB in high seconds at the reference frequency, and whose
-// partials are stretched by inharmonicity.
-func (l *loop) tune(hz, rate, decay, high, inharmonicity float64) {
+// partials are stretched by inharmonicity. The ripple (Välimäki, Penttinen,
+// Knif, Laurson & Erkut, EURASIP J. Applied Signal Processing 2004:7) is an
+// extra tap of the line, a fraction at of the round later.
+func (l *loop) tune(hz, rate, decay, high, inharmonicity, ripple, at float64) {
 	// The decay per round in nepers is ln(1000)/(T60 f).
 	w1 := 2 * math.Pi * hz / rate
 	ref := math.Min(math.Max(reference, 2.5*hz), 0.4*rate)
@@ -48,7 +52,8 @@ func (l *loop) tune(hz, rate, decay, high, inharmonicity float64) {
 	a := (lo + hi) / 2
 	l.pole = a
 	norm := math.Sqrt(1-2*a*math.Cos(w1)+a*a) / (1 - a) // undoes the lowpass at the first partial
-	l.gain = math.Min(math.Exp(-loss/decay)*norm, 0.99999)
+	target := math.Exp(-loss / decay)
+	l.gain = math.Min(target*norm, 0.99999)
 	lowDelay := math.Atan2(a*math.Sin(w1), 1-a*math.Cos(w1)) / w1
 
 	// A stiff string's n-th partial needs a round of P/sqrt(1+Bn^2) samples: to
@@ -56,16 +61,22 @@ func (l *loop) tune(hz, rate, decay, high, inharmonicity float64) {
 	// delay k at 0 Hz gives (k^3-k) w^2/12 less.
 	p := rate / hz
 	drop := p * p * p * inharmonicity / (8 * math.Pi * math.Pi)
-	target := 12 * drop / 2
-	k := math.Cbrt(target) + 1
+	cubic := 12 * drop / 2
+	k := math.Cbrt(cubic) + 1
 	for range 30 {
-		k -= (k*k*k - k - target) / (3*k*k - 1)
+		k -= (k*k*k - k - cubic) / (3*k*k - 1)
 	}
 	k = math.Max(k, 1)
 	l.disp = (1 - k) / (1 + k)
 	dispDelay := 2 * math.Atan(k*math.Tan(w1/2)) / w1
 
-	rest := p - lowDelay - 2*dispDelay
+	l.rip = ripple * (1 - target)
+	l.ripN = int(at * p)
+	re, im := 1+l.rip*math.Cos(w1*float64(l.ripN)), -l.rip*math.Sin(w1*float64(l.ripN))
+	ripDelay := -math.Atan2(im, re) / w1
+	l.gain = math.Min(l.gain/math.Hypot(re, im), 0.99999/(1+math.Abs(l.rip)))
+
+	rest := p - lowDelay - 2*dispDelay - ripDelay
 	l.n = int(rest - 0.5)
 	d := rest - float64(l.n) // 0.5 to 1.5
 	// Exact at the first partial.

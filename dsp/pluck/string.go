@@ -27,7 +27,7 @@ type vibrator struct {
 func newVibrator(hz, rate float64) vibrator {
 	period := int(rate/hz) + 8
 	size := 1
-	for size < period {
+	for size < period*8/5+2 { // the ripple's tap lies beyond the round
 		size *= 2
 	}
 	return vibrator{
@@ -90,12 +90,13 @@ func (v *vibrator) run(force, exc []float64) {
 	aw, bw, an, bn := a.w, b.w, a.n, b.n
 	af, ad, ag, ap := a.frac, a.disp, a.gain*(1-a.pole), a.pole
 	bf, bd, bg, bp := b.frac, b.disp, b.gain*(1-b.pole), b.pole
+	ar, aR, br, bR := a.rip, a.ripN, b.rip, b.ripN
 	a0, a1, a2, a3 := a.sFrac, a.sDisp1, a.sDisp2, a.sLow
 	b0, b1, b2, b3 := b.sFrac, b.sDisp1, b.sDisp2, b.sLow
 	env, mul, oq, os := v.env, v.envMul, v.outQuick, v.outSlow
 	peak := v.peak
 	for i := range force {
-		x := abuf[(aw-an)&amask]
+		x := abuf[(aw-an)&amask] + ar*abuf[(aw-an-aR)&amask]
 		y := af*x + a0
 		a0 = x - af*y
 		x = ad*y + a1
@@ -104,7 +105,7 @@ func (v *vibrator) run(force, exc []float64) {
 		a2 = x - ad*y
 		a3 = ag*y + ap*a3
 
-		x = bbuf[(bw-bn)&bmask]
+		x = bbuf[(bw-bn)&bmask] + br*bbuf[(bw-bn-bR)&bmask]
 		y = bf*x + b0
 		b0 = x - bf*y
 		x = bd*y + b1
@@ -141,7 +142,7 @@ func (v *vibrator) run(force, exc []float64) {
 // quiet is a string's peak below which it is taken to stand still, and
 // stopped the damping at which the finger has silenced it.
 const (
-	quiet   = 1e-6
+	quiet   = 1e-5
 	stopped = 1e-4
 )
 
@@ -203,6 +204,15 @@ func (v *vibrator) excite(at, edge, amp, noise, rate float64, rng *rand.Rand) {
 		y1 += c * (x - y1)
 		y2 += c * (y1 - y2)
 		v.exc[i] = y2
+	}
+	// The loop would keep a constant for long: what the noise and the cut tail
+	// left of one is taken out again, gently.
+	var sum float64
+	for _, x := range v.exc[:n] {
+		sum += x
+	}
+	for i := range v.exc[:n] {
+		v.exc[i] -= sum / float64(n) * (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(n)))
 	}
 	v.excLen, v.excPos = n, 0
 }

@@ -283,8 +283,8 @@ func (s *Synth) pluck(a *action) {
 	high := math.Min(spec.HighDecay*math.Pow(shorter, -0.3), decay)
 	b := spec.Inharmonicity * shorter * shorter
 	half := math.Exp2(g.Detune / 2400)
-	v.quick.tune(hz*half, s.rate, decay*g.Quick, math.Min(high, decay*g.Quick), b)
-	v.slow.tune(hz/half, s.rate, decay, high, b)
+	v.quick.tune(hz*half, s.rate, decay*g.Quick, math.Min(high, decay*g.Quick), b, spec.Ripple, spec.RippleAt)
+	v.slow.tune(hz/half, s.rate, decay, high, b, -spec.Ripple, spec.RippleAt)
 	v.period = s.rate / hz
 
 	soft := a.Velocity
@@ -326,8 +326,7 @@ func (s *Synth) pluck(a *action) {
 
 	if g.Thump > 0 && !a.Ligado {
 		t := s.burst()
-		t.push = g.Thump * amp * (0.4 + 1.2*s.rng.Float64())
-		t.until = int((0.0015 + 0.004*s.rng.Float64()) * s.rate)
+		t.shove(g.Thump*amp*(0.5+s.rng.Float64()), 0.002+0.004*s.rng.Float64(), edge, s.rate)
 		t.noise(0.25*g.Noise*amp, 700+1500*s.rng.Float64(), 1500, 0.002+0.004*s.rng.Float64(), s.rate)
 		t.force, t.direct = 0.7, 0.3
 	}

@@ -126,9 +126,8 @@ func TestSilenceIsZero(t *testing.T) {
 	for _, v := range buf {
 		require.Zero(t, v)
 	}
-	// Ringing out undamped takes the strings' own time.
 	require.NoError(t, s.Schedule(chord(float64(s.Position())/44100)...))
-	for range 20 {
+	for range 25 {
 		s.Read(buf)
 	}
 	require.True(t, s.Idle())
