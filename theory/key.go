@@ -1,5 +1,7 @@
 package theory
 
+import "slices"
+
 // Mode of a key.
 type Mode int
 
@@ -130,25 +132,11 @@ func (k Key) Spell(midi int) Note {
 	d := modes[k.Mode.index()].chromatic[k.interval(midi)]
 	n := k.name(d.number, d.alter)
 	if (n.Alter < -1 || n.Alter > 1) && !k.Contains(midi) {
-		n = plain(midi, k.Signature() < 0)
-	}
-	return n.at(midi)
-}
-
-// plain names a pitch by a natural or else by one sharp or flat.
-func plain(midi int, flat bool) Name {
-	pc := mod(midi, 12)
-	for i, natural := range naturals {
-		switch {
-		case natural == pc:
-			return Name{letters[i], 0}
-		case flat && natural == pc+1:
-			return Name{letters[i], -1}
-		case !flat && natural == pc-1 && natural != 4 && natural != 11:
-			return Name{letters[i], 1}
+		if i := slices.Index(naturals[:], mod(midi, 12)); i >= 0 {
+			n = Name{letters[i], 0}
 		}
 	}
-	panic("unreachable: every pitch class has a natural or a neighbour")
+	return n.at(midi)
 }
 
 // Transpose is the key that sounds semitones higher (lower where negative),

@@ -7,18 +7,16 @@ import "fmt"
 // the index of the item that is wrong.
 func place(items []draft, tuning Tuning) (int, error) {
 	low, high := tuning.low(), tuning.high()
-	after, some := 0, false // the note after, where some has been found
+	after, hasAfter := 0, false
 	for i := len(items) - 1; i >= 0; i-- {
-		first := true
-		next := after
-		hadNote := some
+		first, hasFirst := 0, false
 		for j := range items[i].choices {
 			c := &items[i].choices[j]
 			if c.Kind != ExactNote {
 				continue
 			}
 			if c.floating {
-				midi, ok := nearest(c.Note.PitchClass(), next, hadNote, low, high)
+				midi, ok := nearest(c.Note.PitchClass(), after, hasAfter, low, high)
 				if !ok {
 					return i, fmt.Errorf("this guitar has no %v", c.Note.Name)
 				}
@@ -28,9 +26,12 @@ func place(items []draft, tuning Tuning) (int, error) {
 			if midi < low || midi > high {
 				return i, octaveError(c.Choice, low, high)
 			}
-			if first {
-				after, some, first = midi, true, false
+			if !hasFirst {
+				first, hasFirst = midi, true
 			}
+		}
+		if hasFirst {
+			after, hasAfter = first, true
 		}
 	}
 	return 0, nil

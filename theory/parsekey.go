@@ -42,8 +42,13 @@ func parseKey(s string) (Key, error) {
 	}
 	tonic, rest, err := cutName(s)
 	if err != nil {
-		if lower := folded[0]; len(folded) <= 2 && lower >= 'a' && lower <= 'g' && rest == "" && s[0] == lower {
-			return Key{}, fmt.Errorf("a tonic is a capital letter; write %c for the major key, %cm for the minor", lower-'a'+'A', lower-'a'+'A')
+		if s[0] >= 'a' && s[0] <= 'g' {
+			// Many read a small letter as minor, so it is not guessed.
+			if k, err := parseKey(string(s[0]-'a'+'A') + s[1:]); err == nil && k.Mode == Major {
+				return Key{}, fmt.Errorf("a tonic is a capital letter; write %v for the major key, %vm for the minor", k, k)
+			} else if err == nil {
+				return Key{}, fmt.Errorf("a tonic is a capital letter; write %v", k)
+			}
 		}
 		return Key{}, fmt.Errorf("%w; %s", err, howTo)
 	}

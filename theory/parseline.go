@@ -233,6 +233,9 @@ func parseDegree(s string, key Key) (name Name, shift int, err error) {
 	number, err := strconv.Atoi(digits)
 	switch {
 	case err != nil || strconv.Itoa(number) != digits:
+		if note, err := parseNote(strings.ToUpper(s[:1]) + s[1:]); err == nil {
+			return name, 0, fmt.Errorf("the letter of a note is a capital; write %v", note)
+		}
 		return name, 0, fmt.Errorf("%s is neither a note nor a degree; write a note such as B2, a degree such as 3 or #4, scale or chord", quote(s))
 	case alter < -1 || alter > 1:
 		return name, 0, fmt.Errorf("a degree takes one # or b; write %s by the degree next to it", quote(s))
