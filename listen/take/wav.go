@@ -1,0 +1,81 @@
+package take
+
+import (
+	"encoding/binary"
+	"io"
+	"math"
+)
+
+// RIFF/WAVE as in "Multimedia Programming Interface and Data Specifications
+// 1.0" (IBM and Microsoft, 1991): RIFF, a fmt chunk of PCM, the data chunk.
+
+const (
+	headerSize     = 44
+	bytesPerSample = 3
+	riffSizeAt     = 4
+	dataSizeAt     = 40
+
+	fullScale = 1 << 23 // steps from 0 to full scale
+)
+
+// header is the beginning of a mono 24-bit file, its sizes 0.
+func header(rate int) (h [headerSize]byte) {
+	le := binary.LittleEndian
+	copy(h[0:], "RIFF")
+	copy(h[8:], "WAVEfmt ")
+	le.PutUint32(h[16:], 16)
+	le.PutUint16(h[20:], 1) // PCM
+	le.PutUint16(h[22:], 1) // channels
+	le.PutUint32(h[24:], uint32(rate))
+	le.PutUint32(h[28:], uint32(rate)*bytesPerSample)
+	le.PutUint16(h[32:], bytesPerSample)
+	le.PutUint16(h[34:], bytesPerSample*8)
+	copy(h[36:], "data")
+	return h
+}
+
+// patch writes the sizes that announce n bytes of samples.
+func patch(w io.WriterAt, n int64) error {
+	var b [4]byte
+	binary.LittleEndian.PutUint32(b[:], uint32(headerSize-8+n+n%2))
+	if _, err := w.WriteAt(b[:], riffSizeAt); err != nil {
+		return err
+	}
+	binary.LittleEndian.PutUint32(b[:], uint32(n))
+	_, err := w.WriteAt(b[:], dataSizeAt)
+	return err
+}
+
+// step is the 24-bit integer nearest to v, clamped, 0 for NaN. float64 holds
+// every product exactly, so rounding happens once.
+func step(v float32) int32 {
+	x := math.RoundToEven(float64(v) * fullScale)
+	switch {
+	case x >= fullScale-1:
+		return fullScale - 1
+	case x <= -fullScale:
+		return -fullScale
+	case x != x:
+		return 0
+	}
+	return int32(x)
+}
+
+// Quantise rounds samples in place to 24 bits, full scale being -1 to 1. What
+// is beyond is clamped, what is no number becomes 0.
+func Quantise(samples []float32) {
+	for i, v := range samples {
+		samples[i] = float32(step(v)) / fullScale
+	}
+}
+
+// encode writes samples to dst as little-endian 24-bit integers and returns
+// the part of dst that they fill.
+func encode(dst []byte, samples []float32) []byte {
+	for i, v := range samples {
+		s := step(v)
+		d := dst[i*bytesPerSample:]
+		d[0], d[1], d[2] = byte(s), byte(s>>8), byte(s>>16)
+	}
+	return dst[:len(samples)*bytesPerSample]
+}
