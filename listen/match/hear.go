@@ -1,0 +1,90 @@
+package match
+
+import "bordon/dsp"
+
+// hear takes in one look at an onset.
+func (m *Matcher) hear(n *dsp.Note) {
+	s := m.soundOf(n)
+	if s == nil || s.answer || s.last {
+		return
+	}
+	p, a, at := s.pass, &m.between, far
+	var w *window
+	if s.window >= 0 {
+		w = &p.windows[s.window]
+		a, at = w.ask, m.place(w, s.at)
+	}
+	s.read = a.read(n, at)
+	s.last = n.Last
+	s.heard = heardNote(n, s)
+	if s.last && s.read.strum && !a.landing {
+		p.strums++
+	}
+	if w == nil || w.closed {
+		return
+	}
+	w.changed = max(w.changed, n.Decided)
+	if !s.read.isNote() {
+		return
+	}
+	if s.read.sworn && !s.read.chord {
+		m.release(p, n.Decided)
+	}
+	if s.read.sworn && s.read.word == Right {
+		m.answer(p, s.window, s, Right, n.Decided)
+		return
+	}
+	m.provisional(p, s.window, n.Decided)
+}
+
+// soundOf finds the onset that a look belongs to, or enters it where it lies
+// in an open stretch. An onset stays where its first look put it.
+func (m *Matcher) soundOf(n *dsp.Note) *sound {
+	for i := len(m.sounds) - 1; i >= 0; i-- {
+		if m.sounds[i].id == n.ID {
+			return &m.sounds[i]
+		}
+	}
+	for _, p := range m.passes {
+		if n.Onset < p.lo || n.Onset >= p.hi {
+			continue
+		}
+		i := len(m.sounds)
+		m.sounds = append(m.sounds, sound{})
+		for ; i > 0 && m.sounds[i-1].at > n.Onset; i-- {
+			m.sounds[i] = m.sounds[i-1]
+		}
+		m.sounds[i] = sound{id: n.ID, at: n.Onset, pass: p, window: p.at(n.Onset)}
+		return &m.sounds[i]
+	}
+	return nil
+}
+
+func heardNote(n *dsp.Note, s *sound) Heard {
+	i := s.read.pitch
+	h := Heard{
+		MIDI:       dsp.LowestMIDI + i,
+		Cents:      n.Cents[i],
+		Onset:      s.at,
+		Confidence: n.Likelihood[i] * n.Began,
+		Level:      n.Level,
+		Strum:      s.read.chord,
+	}
+	if s.read.chord {
+		h.Confidence = n.Presence[i]
+	}
+	if !(h.Confidence >= 0) {
+		h.Confidence = 0
+	}
+	h.Confidence = min(h.Confidence, 1)
+	return h
+}
+
+// place of an onset in a window. While the delay of the room is not known,
+// being off the beat says nothing against a note.
+func (m *Matcher) place(w *window, onset int64) place {
+	if !m.cfg.DelayKnown {
+		return near
+	}
+	return placeAt(onset-w.centre, m.cfg.Rate)
+}

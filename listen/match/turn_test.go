@@ -1,0 +1,173 @@
+package match
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestStrummedTurn(t *testing.T) {
+	var take []played
+	for b := 1; b <= 12; b++ {
+		take = append(take, strum(beat(1, float64(b)), 43, 47, 50))
+	}
+	take = append(take, rightTake(2)[4:]...)
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(2), 441)
+	require.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed, Right, Right, Right, Right}, r.words())
+	end := beat(1, 10) + ms(225) + earDelay
+	for _, v := range r.final[:4] {
+		assert.Nil(t, v.Heard)
+		assert.Empty(t, v.Timing)
+		assert.Equal(t, end, v.Decided, "at the end of the stretch")
+	}
+	var before []Word // what was said of the turn until then
+	for _, e := range r.events {
+		if e.Kind == Judged && e.Verdict.Provisional {
+			before = append(before, e.Verdict.Pitch)
+		}
+	}
+	assert.Equal(t, []Word{Missing, Missing, Missing, Right}, before)
+	s := Count(r.final, r.extras, rate)
+	assert.Equal(t, 4, s.Strummed)
+	assert.Equal(t, 4, s.Judged, "strummed counts nowhere else")
+	assert.Equal(t, 1.0, *s.Accuracy)
+}
+
+func TestMissingIsHeldWhileTheTurnMayBeStrummed(t *testing.T) {
+	// Strums on 7 and 8, a thumb note on 9: not strummed, so two are missing,
+	// final as soon as the thumb is heard.
+	take := []played{strum(beat(1, 7)), strum(beat(1, 8)), note(beat(1, 9), fs2), note(beat(1, 10), g2)}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	require.Equal(t, []Word{Missing, Missing, Right, Right}, r.words())
+	assert.Equal(t, 2, r.pending)
+	for _, v := range r.final[:3] {
+		assert.Equal(t, beat(1, 9)+ms(80), v.Decided)
+	}
+}
+
+func TestSilenceIsMissingNotStrummed(t *testing.T) {
+	r := hearTake(t, setting(t, "G", walk), nil, turnsLength(1), 441)
+	require.Equal(t, []Word{Missing, Missing, Missing, Missing}, r.words())
+	for _, v := range r.final {
+		assert.Equal(t, beat(1, 10)+ms(225)+earDelay, v.Decided, "then it is known that nothing was strummed")
+	}
+}
+
+func TestALandingStrumAloneMakesNoStrummedTurn(t *testing.T) {
+	r := hearTake(t, setting(t, "G", walk), []played{strum(beat(1, 10), g2)}, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, Missing, Missing, Right}, r.words())
+}
+
+func TestStrumOutsideTheStretchMakesNoStrummedTurn(t *testing.T) {
+	take := []played{strum(beat(1, 3), 43), strum(beat(1, 12), 43)}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, Missing, Missing, Missing}, r.words())
+}
+
+func TestAStrumIsNoThumbNote(t *testing.T) {
+	take := rightTake(1)
+	take[1] = strum(take[1].at, a2, 50)
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Missing, Right, Right}, r.words())
+
+	take[1].began, take[1].midi, take[1].share = 0.95, a2, 0.95
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Right, Right, Right}, r.words(), "but a thumb note under a chord is one")
+}
+
+func TestLanding(t *testing.T) {
+	chord := func(p played) played { p.at = beat(1, 10); return p }
+	tests := []struct {
+		name  string
+		p     played
+		want  Word
+		midi  int
+		strum bool
+	}{
+		{"bare tonic", note(0, g2), Right, g2, false},
+		{"bare tonic, octave up", note(0, g2+12), Octave, g2 + 12, false},
+		{"bare wrong note", note(0, a2), InScale, a2, false},
+		{"chord with the tonic asked for", strum(0, g2, 47, 50), Right, g2, true},
+		{"chord with the open third string", strum(0, 47, 50, 55), Right, 55, true},
+		{"chord tones below the tonic accuse nobody", strum(0, 47, 55), Right, 55, true},
+		{"chord whose tonic is not heard", strum(0, 47, 50), Unsure, 50, false},
+		{"chord over a sworn chord tone", played{midi: 50, began: 0.95, share: 0.98, strum: 0.9, bass: []int{50}}, Unsure, 50, false},
+		{"chord over a sworn foreign bass", played{midi: a2, began: 0.95, share: 0.98, strum: 0.9, bass: []int{a2}}, InScale, a2, false},
+		{"chord over a sworn tonic that is hard to see", played{midi: g2, began: 0.95, share: 0.98, strum: 0.9}, Right, g2, false},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			take := append(rightTake(1)[:3], chord(tt.p))
+			r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+			require.Len(t, r.final, 4)
+			v := r.final[3]
+			require.Equal(t, tt.want, v.Pitch)
+			assert.Equal(t, tt.midi, v.Heard.MIDI)
+			assert.Equal(t, tt.strum, v.Heard.Strum)
+			assert.Equal(t, g2, v.ExpectedMIDI)
+		})
+	}
+}
+
+func TestTheSixthStringUnderAnAShapeAccusesNobody(t *testing.T) {
+	// E2 under an A chord: a chord tone below the tonic, and sworn to.
+	cfg := setting(t, "A", "7:C#3 8:B2 9:G#2 10:A2")
+	take := []played{note(beat(1, 7), 49), note(beat(1, 8), 47), note(beat(1, 9), 44),
+		{at: beat(1, 10), midi: 40, began: 0.95, share: 0.98, strum: 0.9, bass: []int{40, 45}}}
+	r := hearTake(t, cfg, take, turnsLength(1), 441)
+	require.Equal(t, []Word{Right, Right, Right, Right}, r.words())
+	assert.Equal(t, 45, r.final[3].Heard.MIDI)
+
+	take[3].bass = []int{40}
+	r = hearTake(t, cfg, take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Right, Right, Unsure}, r.words())
+}
+
+func TestOnlyWholeStretchesAreJudged(t *testing.T) {
+	window := ms(225)
+	tests := []struct {
+		name      string
+		firstBeat float64 // s
+		total     int64
+		turns     []int
+		cut       []int
+	}{
+		{"all of two turns", 1, turnsLength(2), []int{1, 2}, nil},
+		{"the last window to its end", 1, beat(2, 10) + window, []int{1, 2}, nil},
+		{"a sample short", 1, beat(2, 10) + window - 1, []int{1}, []int{2}},
+		{"ends before the second stretch", 1, beat(2, 3), []int{1}, nil},
+		// Beat 7 falls at 3 s - 3 s + 225 ms, and its window begins at 0.
+		{"begins with the first window", -2.775, ms(2000), []int{1}, nil},
+		{"begins a sample later", -2.775 - 1.0/rate, ms(8000), []int{2}, nil},
+		{"starts in the fourth turn's line", -22, ms(8000), []int{5}, nil},
+		{"nothing at all", 1, 0, nil, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			cfg := setting(t, "G", walk)
+			g, err := gridAt(tt.firstBeat)
+			require.NoError(t, err)
+			cfg.Grid = g
+			r := hearTake(t, cfg, nil, tt.total, 441)
+			var turns []int
+			for i, v := range r.final {
+				if i%4 == 0 {
+					turns = append(turns, v.Turn)
+				}
+			}
+			assert.Equal(t, tt.turns, turns)
+			assert.Len(t, r.final, 4*len(tt.turns))
+			assert.Equal(t, tt.cut, r.cut)
+		})
+	}
+}
+
+func TestNumberOfTurnsIsBounded(t *testing.T) {
+	cfg := setting(t, "G", walk)
+	cfg.Turns = 2
+	r := hearTake(t, cfg, rightTake(4), turnsLength(4), 441)
+	assert.Equal(t, []int{1, 2}, r.ended)
+	assert.Len(t, r.final, 8)
+	assert.Empty(t, r.extras)
+}
