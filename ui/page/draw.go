@@ -1,0 +1,382 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"bordon/listen/match"
+)
+
+// Role says what a piece of text is, for those who can colour it.
+type Role int
+
+// The roles.
+const (
+	Plain   Role = iota
+	Heading      // what stands over the page
+	Quiet        // a right note
+	Wrong        // what was heard, where it was not right
+	Doubt        // neither for nor against; and what may still change
+	Remark       // the small print beneath a note
+	Ahead        // what comes next
+	Said         // a sentence
+)
+
+// Span is a piece of a line in one role.
+type Span struct {
+	Text string
+	Role Role
+}
+
+// Line is one line of the drawing.
+type Line []Span
+
+// String is the line without its roles, nothing blank at its end.
+func (l Line) String() string {
+	var b strings.Builder
+	for _, s := range l {
+		b.WriteString(s.Text)
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+// The measures of the drawing, in character cells.
+const (
+	labelWidth  = 11 // "  turn 99  "
+	leastColumn = 6  // "asked" and a space
+	mostColumn  = 26
+	leastWidth  = 26 // of a drawing; a narrower one is made as wide
+	placeColumn = 20 // from this width on, the place of what was asked is told
+	textWidth   = labelWidth + 4*16
+)
+
+// Text draws the whole page as plain text, lines ending in a line feed.
+func Text(p Page) string {
+	var b strings.Builder
+	for _, l := range Draw(p, max(textWidth, labelWidth+14*len(p.Columns)), 0) {
+		b.WriteString(l.String())
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+// Draw lays the page out in width columns of characters and at most height
+// lines; where the turns do not all fit, the older ones are left out. A
+// height of 0 has no bound. Where the beats of the line do not fit beside
+// each other, each is told on a line of its own.
+func Draw(p Page, width, height int) []Line {
+	width = max(width, leastWidth)
+	top := header(p, width)
+	foot := footer(p, width)
+
+	col := leastColumn
+	if n := len(p.Columns); n > 0 {
+		col = min((width-labelWidth)/n, mostColumn)
+	}
+	var blocks [][]Line
+	if col < leastColumn {
+		for _, r := range p.Rows {
+			blocks = append(blocks, listed(p, r, width))
+		}
+	} else {
+		top = append(top, beats(p, col))
+		for _, r := range p.Rows {
+			blocks = append(blocks, row(p, r, col, width))
+		}
+	}
+	var body []Line
+	room := height - len(top) - len(foot)
+	for i := len(blocks) - 1; i >= 0; i-- {
+		if height > 0 && len(body)+len(blocks[i]) > room {
+			if len(body) == 0 && room > 0 { // one turn that is too high: its top
+				body = blocks[i][:min(room, len(blocks[i]))]
+			}
+			break
+		}
+		body = append(blocks[i][:len(blocks[i]):len(blocks[i])], body...)
+	}
+	lines := append(append(top, body...), foot...)
+	if height > 0 && len(lines) > height {
+		lines = lines[:height]
+	}
+	return lines
+}
+
+// header is what stands over the page, broken into as many lines as it needs.
+func header(p Page, width int) []Line {
+	h := p.Header
+	parts := []string{h.Key}
+	if h.Cejilla > 0 {
+		parts = append(parts, fmt.Sprintf("cejilla %d, sounds %s", h.Cejilla, h.Sounds))
+	}
+	if h.Form != "" {
+		parts = append(parts, h.Form)
+	}
+	if h.Tempo > 0 {
+		parts = append(parts, fmt.Sprintf("%.4g a minute", h.Tempo))
+	}
+	if h.Level != Unknown {
+		parts = append(parts, string(h.Level))
+	}
+	if h.CentsKnown {
+		parts = append(parts, tuning(h.Cents))
+	}
+	if h.LostMS >= 1 {
+		parts = append(parts, fmt.Sprintf("%.0f ms of sound lost", h.LostMS))
+	}
+	var lines []Line
+	line := ""
+	for _, s := range parts {
+		if line != "" && runes(line)+3+runes(s) > width-1 {
+			lines = append(lines, Line{{cut(" "+line, width), Heading}})
+			line = ""
+		}
+		if line != "" {
+			line += "   "
+		}
+		line += s
+	}
+	return append(lines, Line{{cut(" "+line, width), Heading}})
+}
+
+func tuning(cents float64) string {
+	c := math.Round(cents)
+	switch {
+	case c == 0:
+		return "guitar in tune"
+	case math.Abs(c) == 1:
+		return "guitar 1 cent " + flatSharp(c)
+	}
+	return fmt.Sprintf("guitar %.0f cents %s", math.Abs(c), flatSharp(c))
+}
+
+func flatSharp(cents float64) string {
+	if cents < 0 {
+		return "flat"
+	}
+	return "sharp"
+}
+
+// beats is the line of beat numbers over the columns.
+func beats(p Page, col int) Line {
+	l := Line{{pad("", labelWidth), Plain}}
+	for _, c := range p.Columns {
+		l = append(l, Span{pad(c.Beat, col), Heading})
+	}
+	return l
+}
+
+// row draws one turn: the notes, and beneath each what there is to say of it.
+func row(p Page, r Row, col, width int) []Line {
+	label := fmt.Sprintf("  turn %d", r.Turn)
+	if r.Strummed {
+		l := Line{{pad(label, labelWidth), Plain}, {"strummed", Doubt}}
+		return append([]Line{l}, extras(r, labelWidth, width)...)
+	}
+	cells := make([][]Span, len(r.Cells))
+	deepest := 1
+	for i, c := range r.Cells {
+		for _, s := range Wrap(c.note(), col-1) {
+			cells[i] = append(cells[i], Span{s, c.role()})
+		}
+		for _, said := range c.remarks(col >= placeColumn) {
+			for _, s := range Wrap(said, col-1) {
+				cells[i] = append(cells[i], Span{s, Remark})
+			}
+		}
+		deepest = max(deepest, len(cells[i]))
+	}
+	var lines []Line
+	for k := range deepest {
+		l := Line{{pad(label, labelWidth), Plain}}
+		for _, spans := range cells {
+			s := Span{"", Plain}
+			if k < len(spans) {
+				s = spans[k]
+			}
+			l = append(l, Span{pad(s.Text, col), s.Role})
+		}
+		lines = append(lines, l)
+		label = ""
+	}
+	return append(lines, extras(r, labelWidth, width)...)
+}
+
+// listed draws one turn where there is no room for columns: a line for each
+// beat that was judged or is being waited for.
+func listed(p Page, r Row, width int) []Line {
+	lines := []Line{{{fmt.Sprintf("  turn %d", r.Turn), Plain}}}
+	if r.Strummed {
+		lines[0] = append(lines[0], Span{"  strummed", Doubt})
+		return append(lines, extras(r, 4, width)...)
+	}
+	for i, c := range r.Cells {
+		if c.note() == "" {
+			continue
+		}
+		head := pad("    "+p.Columns[i].Beat, 9) + " "
+		said := Wrap(strings.Join(c.remarks(false), ", "), max(width-18, 8))
+		l := Line{{head, Heading}, {pad(c.note(), 8), c.role()}}
+		if len(said) > 0 {
+			l = append(l, Span{said[0], Remark})
+		}
+		lines = append(lines, l)
+		for _, s := range said[min(1, len(said)):] {
+			lines = append(lines, Line{{pad("", 18), Plain}, {s, Remark}})
+		}
+	}
+	return append(lines, extras(r, 4, width)...)
+}
+
+func extras(r Row, indent, width int) []Line {
+	if len(r.Extras) == 0 {
+		return nil
+	}
+	var said []string
+	for _, x := range r.Extras {
+		said = append(said, fmt.Sprintf("%s after beat %s", x.Note, x.After))
+	}
+	var lines []Line
+	for _, s := range Wrap("also heard: "+strings.Join(said, ", "), width-indent) {
+		lines = append(lines, Line{{pad("", indent), Plain}, {s, Remark}})
+	}
+	return lines
+}
+
+// note is the first line of a cell.
+func (c Cell) note() string {
+	s := ""
+	switch {
+	case c.State == Coming:
+		return "."
+	case c.State != Written:
+		return ""
+	case c.Word == match.Missing:
+		s = "no bass"
+	case c.Word == match.Unsure:
+		s = "?"
+	case c.Word == match.Strummed:
+		s = "strum"
+	default:
+		s = c.Heard
+	}
+	if c.Provisional {
+		return "(" + s + ")"
+	}
+	return s
+}
+
+func (c Cell) role() Role {
+	switch {
+	case c.State != Written:
+		return Ahead
+	case c.Provisional, c.Word == match.Unsure, c.Word == match.Strummed:
+		return Doubt
+	case c.Word == match.Right, c.Word == match.Octave:
+		return Quiet
+	}
+	return Wrong
+}
+
+// remarks are the lines beneath the note; place tells where what was asked lies.
+func (c Cell) remarks(place bool) []string {
+	var r []string
+	if c.State != Written {
+		return nil
+	}
+	if c.Label != "" {
+		r = append(r, c.Label)
+	}
+	switch c.Word {
+	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
+		asked := "asked " + c.Asked
+		if place && c.Place != "" {
+			asked += ", " + c.Place
+		}
+		r = append(r, asked)
+	}
+	if c.Timing != "" {
+		r = append(r, c.Timing)
+	}
+	return r
+}
+
+// footer is what stands under the page.
+func footer(p Page, width int) []Line {
+	var lines []Line
+	if p.CountIn > 0 {
+		s := fmt.Sprintf("  count-in: beat 1 comes in %d beats", p.CountIn)
+		if p.CountIn == 1 {
+			s = "  count-in: beat 1 comes next"
+		}
+		lines = append(lines, Line{{s, Ahead}})
+	}
+	if n := p.Next; n != nil {
+		s := "  next   " + pad(n.Beat, 4) + n.Note
+		if n.Place != "" {
+			s += "   " + n.Place
+		}
+		lines = append(lines, Line{{cut(s, width), Ahead}})
+	}
+	if p.Last != "" {
+		for _, s := range Wrap(p.Last, width-2) {
+			lines = append(lines, Line{{"  " + s, Said}})
+		}
+	}
+	for _, sum := range p.Summary {
+		for _, s := range Wrap(sum, width-2) {
+			lines = append(lines, Line{{"  " + s, Said}})
+		}
+	}
+	return lines
+}
+
+// Wrap breaks s at its spaces into lines of at most width characters; a word
+// that is longer is broken where the line ends.
+func Wrap(s string, width int) []string {
+	width = max(width, 1)
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		for {
+			switch {
+			case line == "" && runes(word) > width:
+				lines = append(lines, cut(word, width))
+				word = string([]rune(word)[width:])
+				continue
+			case line == "":
+				line = word
+			case runes(line)+1+runes(word) <= width:
+				line += " " + word
+			default:
+				lines = append(lines, line)
+				line = ""
+				continue
+			}
+			break
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// pad fills s with spaces to width characters and cuts what is over.
+func pad(s string, width int) string {
+	s = cut(s, width)
+	return s + strings.Repeat(" ", max(width-runes(s), 0))
+}
+
+func cut(s string, width int) string {
+	if runes(s) <= width {
+		return s
+	}
+	return string([]rune(s)[:max(width, 0)])
+}
+
+// runes counts characters. All that stands on a page is Latin script, a cell
+// each.
+func runes(s string) int { return utf8.RuneCountInString(s) }
