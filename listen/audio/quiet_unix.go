@@ -1,0 +1,56 @@
+//go:build unix && !nomic
+
+package audio
+
+import (
+	"sync"
+
+	"golang.org/x/sys/unix"
+)
+
+// quiet is the state of Quiet: how many asked for it, and where standard error
+// went before.
+var quiet struct {
+	sync.Mutex
+	depth int
+	saved int
+}
+
+// Quiet sends file descriptor 2 to nowhere until restore is called, as the
+// sound libraries print to it what they like. Calls may overlap; the last
+// restore counts. A program that draws on a terminal wants it for as long as
+// a device is open; its own messages to standard error are lost as well.
+func Quiet() (restore func()) {
+	quiet.Lock()
+	defer quiet.Unlock()
+	if quiet.depth == 0 && !divert() {
+		return func() {}
+	}
+	quiet.depth++
+	return sync.OnceFunc(func() {
+		quiet.Lock()
+		defer quiet.Unlock()
+		if quiet.depth--; quiet.depth == 0 {
+			unix.Dup2(quiet.saved, 2)
+			unix.Close(quiet.saved)
+		}
+	})
+}
+
+// divert keeps a copy of descriptor 2 and points it to the null device.
+func divert() bool {
+	null, err := unix.Open("/dev/null", unix.O_WRONLY|unix.O_CLOEXEC, 0)
+	if err != nil {
+		return false
+	}
+	defer unix.Close(null)
+	quiet.saved, err = unix.FcntlInt(2, unix.F_DUPFD_CLOEXEC, 3)
+	if err != nil {
+		return false
+	}
+	if unix.Dup2(null, 2) != nil {
+		unix.Close(quiet.saved)
+		return false
+	}
+	return true
+}
