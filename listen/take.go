@@ -1,0 +1,78 @@
+package listen
+
+import "time"
+
+// TakeSchema is the name and version of a take's description.
+const TakeSchema = "bordon-take/1"
+
+// Take is the contract's bordon-take/1 object: what take.json beside the sound
+// of a take holds.
+type Take struct {
+	Schema   string       `json:"schema"`
+	Started  string       `json:"started"`    // RFC 3339
+	Length   float64      `json:"duration_s"` // of the sound
+	Settings TakeSettings `json:"settings"`
+	Devices  Devices      `json:"devices"`
+	Delay    *float64     `json:"delay_ms"` // that was corrected for; nil where it was not known
+	Gaps     []TakeGap    `json:"gaps"`
+	Check    Check        `json:"check"`
+}
+
+// Take describes the session as a take that began at started and whose sound
+// is kept as file. Call it after Close.
+func (s *Session) Take(started time.Time, d Devices, file string) Take {
+	t := Take{
+		Schema:   TakeSchema,
+		Started:  started.Format(time.RFC3339),
+		Length:   s.seconds(s.heard),
+		Settings: s.settings(),
+		Devices:  d,
+		Delay:    s.delay(),
+		Gaps:     []TakeGap{},
+		Check:    s.Check(file),
+	}
+	for _, g := range s.gaps {
+		t.Gaps = append(t.Gaps, s.gap(g))
+	}
+	return t
+}
+
+// TakeSettings are the settings as a take and the start of the event stream
+// write them.
+type TakeSettings struct {
+	Key       string  `json:"key"`
+	Form      string  `json:"form"`
+	Cejilla   int     `json:"cejilla"`
+	Line      string  `json:"line"`
+	Tempo     float64 `json:"tempo_bpm"`
+	FirstBeat float64 `json:"first_beat_s"`
+	A4        float64 `json:"a4_hz"`
+	Tolerance string  `json:"tolerance"`
+	Turns     int     `json:"turns"` // 0: as many as the sound holds
+	Exact     bool    `json:"exact"`
+	Rate      int     `json:"rate_hz"`
+}
+
+func (s *Session) settings() TakeSettings {
+	return TakeSettings{
+		Key: s.set.Key.String(), Form: s.set.Form.Name, Cejilla: s.set.Cejilla, Line: s.set.lineText(),
+		Tempo: s.set.Tempo, FirstBeat: s.set.FirstBeat, A4: s.set.A4, Tolerance: string(s.set.Tolerance),
+		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate,
+	}
+}
+
+// delay that is corrected for, in ms; nil where it is not known.
+func (s *Session) delay() *float64 {
+	if !s.set.DelayKnown {
+		return nil
+	}
+	return rounded(s.set.Delay, 1)
+}
+
+// TakeGap is a Gap as a take and the event stream write it.
+type TakeGap struct {
+	Time float64 `json:"time_s"`
+	Lost int64   `json:"lost_samples"`
+}
+
+func (s *Session) gap(g Gap) TakeGap { return TakeGap{s.seconds(g.At), g.Lost} }
