@@ -1,0 +1,69 @@
+// Train makes the ear's weights from rendered playing.
+//
+//	go run ./cmd/train -takes 1500 -out dsp/ear.weights
+//
+// It is deterministic: the same seed, material and number of workers give the
+// same file.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"runtime"
+	"time"
+
+	"bordon/dsp"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "train:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	takes := flag.Int("takes", 900, "takes of 20 seconds to render")
+	epochs := flag.Int("epochs", 8, "passes over the examples")
+	seed := flag.Uint64("seed", 1, "of everything that is drawn")
+	out := flag.String("out", "dsp/ear.weights", "where the weights go")
+	batch := flag.Int("batch", 256, "examples a step")
+	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
+	flag.Parse()
+
+	draw := func(*rand.Rand) instrument { return model{} }
+	begin := time.Now()
+	examples, t, err := gather(*seed, *takes, draw, *workers)
+	if err != nil {
+		return err
+	}
+	unseen, _, err := gather(*seed+1000, max(1, *takes/20), draw, *workers)
+	if err != nil {
+		return err
+	}
+	notes := 0
+	for i := range examples {
+		if examples[i].class > 0 {
+			notes++
+		}
+	}
+	fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
+		len(examples), notes, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
+	w := dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}
+	p := plan{epochs: *epochs, batch: *batch, rate: 2e-3, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
+	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
+	for _, far := range []bool{false, true} {
+		net := &w.Short
+		if far {
+			net = &w.Long
+		}
+		if err := learn(net, examples, far, p, os.Stdout, save); err != nil {
+			return err
+		}
+		fmt.Printf("unseen: %s\n", measure(net, unseen, far))
+	}
+	fmt.Printf("%.0f s in all\n", time.Since(begin).Seconds())
+	return nil
+}

@@ -1,0 +1,116 @@
+package main
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"sync"
+
+	"bordon/dsp"
+	"bordon/dsp/pluck"
+)
+
+const takeSeconds = 20
+
+// instrument sounds a scene's events.
+type instrument interface {
+	render(s *scene, rate int, seed uint64, cents float64, seconds float64) ([]float32, error)
+}
+
+// model is a guitar of dsp/pluck drawn anew for each scene.
+type model struct{}
+
+func (model) render(s *scene, rate int, seed uint64, cents, seconds float64) ([]float32, error) {
+	g := pluck.RandomGuitar(s.rng)
+	if s.dropD {
+		g.Strings[5].Open -= 2
+	}
+	return pluck.Render(g, rate, seed, cents, s.events, seconds)
+}
+
+// gather renders takes by the given instruments and collects the evidence at
+// the moments worth learning from. Each take depends on its number alone.
+func gather(seed uint64, takes int, draw func(*rand.Rand) instrument, workers int) ([]example, tally, error) {
+	parts := make([][]example, takes)
+	tallies := make([]tally, takes)
+	errs := make([]error, takes)
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range workers {
+		wg.Go(func() {
+			for i := range next {
+				parts[i], tallies[i], errs[i] = take(seed, i, draw)
+			}
+		})
+	}
+	for i := range takes {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	var all []example
+	var t tally
+	for i := range parts {
+		if errs[i] != nil {
+			return nil, t, fmt.Errorf("render take %d: %w", i, errs[i])
+		}
+		all = append(all, parts[i]...)
+		parts[i] = nil
+		t.bass += tallies[i].bass
+		t.unheard += tallies[i].unheard
+		t.looks += tallies[i].looks
+	}
+	return all, t, nil
+}
+
+// tally counts what the gate let through.
+type tally struct{ bass, unheard, looks int }
+
+func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example, tally, error) {
+	rng := rand.New(rand.NewPCG(seed, uint64(number)+1000))
+	ins := draw(rng)
+	s := newScene(rng, takeSeconds)
+	cents := rng.Float64()*80 - 40
+	const rate = 44100
+	x, err := ins.render(s, rate, rng.Uint64(), cents, takeSeconds)
+	if err != nil {
+		return nil, tally{}, err
+	}
+	room(x, rate, rng)
+	sts := strokes(s)
+	var out []example
+	var t tally
+	var bass []float64
+	for _, st := range sts {
+		if st.strum {
+			continue
+		}
+		for _, b := range st.bass {
+			bass = append(bass, b.at)
+		}
+	}
+	seen := make([]bool, len(bass))
+	err = dsp.Survey(x, dsp.EarConfig{Rate: rate, Lowest: s.lowest(), Highest: s.highest()}, func(t0 float64, short, long *dsp.Evidence) {
+		t.looks++
+		for i, b := range bass {
+			if d := b - t0; d < hit && d > -hit {
+				seen[i] = true
+			}
+		}
+		ex := example{lowest: int8(s.lowest()), highest: int8(s.highest())}
+		if !label(&ex, t0, sts, s) {
+			return
+		}
+		if ex.class == 0 && !ex.strum && rng.Float64() < 0.35 {
+			return
+		}
+		ex.short, ex.long = *short, *long
+		out = append(out, ex)
+	})
+	t.bass = len(bass)
+	for _, ok := range seen {
+		if !ok {
+			t.unheard++
+		}
+	}
+	return out, t, err
+}

@@ -1,0 +1,287 @@
+package dsp
+
+import (
+	"fmt"
+	"math"
+)
+
+// EarConfig says what an Ear listens to.
+type EarConfig struct {
+	Rate int     // samples a second of the input, 8000 to 192000
+	A4   float64 // concert pitch in Hz, 415 to 466; 0 means 440
+	// Lowest and Highest bound the bass strings, MIDI as sounding: the open
+	// sixth string and the fourth fret of the fourth, cejilla included. Notes
+	// above Highest are treble. Zero means 40 and 54.
+	Lowest, Highest int
+	Net             *Weights // nil means the built-in ones
+	Without         Part     // what the ear must do without, to measure what it gives
+}
+
+// Ear names the bass notes of a stream. Every hop of 5.8 ms at which energy
+// rose is a hypothesis that a note began there; the scorer says how likely
+// each pitch is to have begun, or that none did. A peak over the hops is an
+// onset. Feeding it in chunks of any size gives the same notes.
+type Ear struct {
+	rate    int
+	cfg     EarConfig
+	down    *resampler
+	look    *looker
+	scorer  *scorer
+	net     *Weights
+	ev      Evidence
+	hops    int64         // hops followed
+	recent  [8]hypothesis // by hop
+	last    int64         // hop of the newest onset
+	pending [16]doubt     // onsets that wait for a second look, in order
+	waiting int
+	ids     int64
+	notes   []Note
+	fed     int64
+}
+
+type hypothesis struct {
+	hop  int64
+	note Note // Onset, Decided and ID not yet set
+	late float64
+}
+
+type doubt struct {
+	hop  int64
+	note Note
+}
+
+const (
+	gateRise  = 5.0 // dB over the bands: less than the softest pluck under noise
+	gateShare = 0.3
+	firstLook = 13 // hops until the short window is heard
+	farLook   = 24
+	peakHops  = 2 // hops either side that an onset must top
+	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
+	announce  = 0.1
+	certain   = 0.97
+)
+
+// NewEar allocates all that an Ear needs. It fails on a rate or a concert
+// pitch out of range.
+func NewEar(cfg EarConfig) (*Ear, error) {
+	if cfg.Rate < 8000 || cfg.Rate > 192000 {
+		return nil, fmt.Errorf("hear %d samples a second: the rate must lie between 8000 and 192000", cfg.Rate)
+	}
+	if cfg.A4 == 0 {
+		cfg.A4 = 440
+	}
+	if !(cfg.A4 >= 415 && cfg.A4 <= 466) {
+		return nil, fmt.Errorf("hear at a concert pitch of %g Hz: it must lie between 415 and 466", cfg.A4)
+	}
+	if cfg.Lowest == 0 {
+		cfg.Lowest = 40
+	}
+	if cfg.Highest == 0 {
+		cfg.Highest = 54
+	}
+	net := cfg.Net
+	if net == nil {
+		var err error
+		if net, err = builtIn(); err != nil {
+			return nil, err
+		}
+	}
+	down, err := newResampler(cfg.Rate, earRate)
+	if err != nil {
+		return nil, err
+	}
+	e := &Ear{rate: cfg.Rate, cfg: cfg, down: down, look: newLooker(cfg.A4), scorer: newScorer(), net: net,
+		last: -1 << 40, notes: make([]Note, 0, 64)}
+	for i := range e.recent {
+		e.recent[i].hop = -1
+	}
+	return e, nil
+}
+
+// Write hears the next samples, -1 to 1. The notes are valid until the next call.
+func (e *Ear) Write(x []float32) []Note {
+	e.notes = e.notes[:0]
+	e.write(x)
+	return e.notes
+}
+
+func (e *Ear) write(x []float32) {
+	e.fed += int64(len(x))
+	for len(x) > 0 {
+		n := min(len(x), 4096)
+		e.look.room(2 * 4096) // input rates are at least 8000 a second
+		e.look.buf = e.down.write(e.look.buf, x[:n])
+		x = x[n:]
+		for e.look.end() >= e.hops*hop+hop {
+			e.step()
+		}
+	}
+}
+
+// Flush hears the end of the stream as silence and returns what was pending.
+// Nothing may be written after it.
+func (e *Ear) Flush() []Note {
+	e.notes = e.notes[:0]
+	end := e.fed
+	var quiet [512]float32
+	for left := e.rate / 4; left > 0; left -= len(quiet) {
+		e.write(quiet[:])
+	}
+	n := 0
+	for _, v := range e.notes {
+		if v.Onset < end {
+			v.Decided = min(v.Decided, end)
+			e.notes[n] = v
+			n++
+		}
+	}
+	e.notes = e.notes[:n]
+	return e.notes
+}
+
+// step takes in one hop.
+func (e *Ear) step() {
+	h := e.hops
+	e.hops++
+	e.look.follow(h)
+	if e.waiting > 0 && e.pending[0].hop <= h-farLook {
+		e.settle()
+	}
+	k := h - firstLook
+	if k < 0 {
+		return
+	}
+	hyp := &e.recent[k&7]
+	hyp.hop, hyp.note.Began = k, 0
+	if e.look.gate(k) {
+		e.judge(hyp, false)
+	}
+	if p := k - peakHops; p >= 0 && p-e.last >= apart {
+		e.peak(p)
+	}
+}
+
+// gate reports whether energy rose enough at hop h to be worth a look: more
+// than a threshold, and not much less than at its neighbours.
+func (l *looker) gate(h int64) bool {
+	r := l.env.risen(h)
+	if r < gateRise {
+		return false
+	}
+	for d := int64(1); d <= 3; d++ {
+		if r < gateShare*max(l.env.risen(h-d), l.env.risen(h+d)) {
+			return false
+		}
+	}
+	return true
+}
+
+// peak announces an onset at hop p if none of its neighbours is likelier.
+func (e *Ear) peak(p int64) {
+	c := &e.recent[p&7]
+	if c.note.Began < announce {
+		return
+	}
+	for d := int64(1); d <= peakHops; d++ {
+		before, after := &e.recent[(p-d)&7], &e.recent[(p+d)&7]
+		if before.hop == p-d && p-d > e.last && before.note.Began >= c.note.Began || after.note.Began > c.note.Began {
+			return
+		}
+	}
+	e.last = p
+	n := c.note
+	n.ID = e.ids
+	e.ids++
+	n.Onset = e.input(float64(p*hop) + c.late)
+	n.Decided = e.input(float64((p+peakHops)*hop + short))
+	n.Last = !e.doubtful(&n) || e.waiting == len(e.pending)
+	if !n.Last {
+		e.pending[e.waiting] = doubt{p, n}
+		e.waiting++
+	}
+	e.notes = append(e.notes, n)
+}
+
+// doubtful reports whether a longer look is worth having.
+func (e *Ear) doubtful(n *Note) bool {
+	best := 0.0
+	for _, p := range n.Likelihood {
+		best = max(best, p)
+	}
+	return n.Began*best < certain
+}
+
+// settle takes the second look at the oldest doubtful onset.
+func (e *Ear) settle() {
+	d := e.pending[0]
+	copy(e.pending[:], e.pending[1:e.waiting])
+	e.waiting--
+	hyp := hypothesis{hop: d.hop}
+	e.judge(&hyp, true)
+	n := hyp.note
+	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
+	n.Decided = e.input(float64(d.hop*hop + long))
+	e.notes = append(e.notes, n)
+}
+
+// judge fills hyp with what the scorer makes of its moment.
+func (e *Ear) judge(hyp *hypothesis, far bool) {
+	e.look.at(&e.ev, hyp.hop, far)
+	e.cfg.Without.Strip(&e.ev)
+	net := &e.net.Short
+	if far {
+		net = &e.net.Long
+	}
+	s := e.scorer
+	s.score(net, &e.ev, e.cfg.Lowest, e.cfg.Highest)
+	n := &hyp.note
+	*n = Note{}
+	top := math.Inf(-1)
+	for _, z := range s.out[:1+Pitches] {
+		top = max(top, float64(z))
+	}
+	none := math.Exp(float64(s.out[0]) - top)
+	sum := 0.0
+	for i, z := range s.out[1 : 1+Pitches] {
+		p := math.Exp(float64(z) - top)
+		n.Likelihood[i] = p
+		sum += p
+	}
+	n.Began = sum / (sum + none)
+	for i := range n.Likelihood {
+		n.Likelihood[i] /= sum
+	}
+	n.Strum = 1 / (1 + math.Exp(-float64(s.out[1+Pitches])))
+	n.Presence = s.present
+	hyp.late = min(max(float64(s.out[2+Pitches]), -1.5), 1.5) * lateUnit
+	n.Level = float64(e.ev.Level[1])*20 - 50
+	for i, p := range n.Likelihood {
+		if p > 0.02 {
+			n.Cents[i] = e.look.cents(LowestMIDI + i)
+		}
+	}
+}
+
+// lateUnit is the unit of the scorer's place in time, samples at earRate.
+const lateUnit = 2 * hop
+
+// input is the input sample that corresponds to a sample at the ear's rate.
+func (e *Ear) input(t float64) int64 {
+	return int64(math.Round(t * float64(e.rate) / earRate))
+}
+
+// Tuning is the guitar's offset from concert pitch in cents, -50 to 50, and
+// whether enough was heard to rely on it.
+func (e *Ear) Tuning() (cents float64, known bool) { return e.look.tune.offset() }
+
+// Delay is the most input samples that may lie between an onset and the
+// Decided of its last look.
+func (e *Ear) Delay() int {
+	return int(e.input(long + 1.5*lateUnit))
+}
+
+// Horizon is the input sample before which no further onset will be
+// announced; later looks at announced ones may still come.
+func (e *Ear) Horizon() int64 {
+	return max(0, e.input(float64((e.hops-firstLook-peakHops)*hop)-1.5*lateUnit))
+}

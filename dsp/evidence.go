@@ -1,0 +1,78 @@
+package dsp
+
+import "math"
+
+// The ear works at 11,025 samples a second: nothing of interest for pitch lies
+// above 4 kHz.
+const (
+	earRate = 11025
+	hop     = 64 // 5.8 ms
+	pitFFT  = 2048
+	lead    = 44  // 4 ms: a window for an onset begins that much before it
+	short   = 882 // 80 ms after the onset, the first look
+	long    = 1544
+	gridN   = 191
+	fineN   = 24
+	fineLen = 16 // samples, 1.45 ms
+	backs   = 6  // windows that end before the onset, two hops apart to 250 ms
+)
+
+// envAt are the hops of the envelope frames relative to the onset.
+var envAt = [...]int{-24, -12, -6, -4, -3, -2, -1, 0, 1, 2, 4, 8, 12}
+
+// Evidence is all that a look at one moment yields, the same for every pitch.
+// Levels are in units of 20 dB round the middle of their range.
+type Evidence struct {
+	After  [gridN]float32 // log spectrum from the moment on
+	Before [gridN]float32 // log spectrum up to it
+	Rung   [gridN]float32 // the largest of the spectra of the quarter second before
+	Lag    [lags]float32  // autocorrelation of the energy that is new
+	Env    [len(envAt) * bands]float32
+	Fine   [fineN]float32 // level round the moment in steps of 1.5 ms
+	Level  [4]float32
+}
+
+// gridFreq is the frequency grid in Hz: 6 Hz apart, or a sixtieth of the
+// frequency where that is more.
+var gridFreq = func() (g [gridN]float64) {
+	f := 60.0
+	for i := range g {
+		g[i] = f
+		f += max(6, f/60)
+	}
+	return g
+}()
+
+// gridPos is the fractional place of f Hz on the grid; beyond its ends it is
+// outside 0 to gridN-1.
+func gridPos(f float64) float64 {
+	if f < gridFreq[0] {
+		return -1
+	}
+	for i := 1; i < gridN; i++ {
+		if f <= gridFreq[i] {
+			return float64(i-1) + (f-gridFreq[i-1])/(gridFreq[i]-gridFreq[i-1])
+		}
+	}
+	return gridN
+}
+
+// logGrid writes a power spectrum's level in dB on the grid, which shift moves.
+func logGrid(dst *[gridN]float32, pow []float64, shift float64) {
+	scale := shift * pitFFT / earRate
+	for i, f := range gridFreq {
+		x := f * scale
+		k := int(x)
+		d := x - float64(k)
+		p := pow[k]*(1-d) + pow[k+1]*d
+		dst[i] = float32(10 * math.Log10(p+1e-13))
+	}
+}
+
+// level writes src (dB) relative to ref to dst, in units of 20 dB, from 70 dB
+// below it to 20 above.
+func level(dst, src []float32, ref float32) {
+	for i, v := range src {
+		dst[i] = (min(max(v-ref, -70), 20) + 30) / 20
+	}
+}

@@ -1,0 +1,208 @@
+package dsp
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas32"
+)
+
+// The scorer is a small network in two stages. The first looks at the evidence
+// at one pitch's harmonics and lag, with the same weights for every pitch; the
+// second compares the pitches and may answer that none of them began.
+const (
+	scored    = 37 // pitches that compete, LowestMIDI up: an octave above the highest named
+	features  = 12*5 + 12 + 12 + 4 + 11 + 3
+	hidden1   = 64
+	opinion   = 10 // numbers the first stage passes on for each pitch
+	around    = len(envAt)*bands + fineN + 4
+	hidden2In = scored*opinion + around
+	hidden2   = 128
+	outputs   = 1 + Pitches + 2 // none, each pitch, strum, place in time
+)
+
+// Net holds the weights of a scorer, row-major.
+type Net struct {
+	W1, B1 []float32 // features x hidden1
+	W2, B2 []float32 // hidden1 x opinion
+	P, PB  []float32 // opinion: whether the pitch sounds
+	W3, B3 []float32 // hidden2In x hidden2
+	W4, B4 []float32 // hidden2 x outputs
+}
+
+// NewNet is a net of zeros.
+func NewNet() *Net {
+	return &Net{
+		W1: make([]float32, features*hidden1), B1: make([]float32, hidden1),
+		W2: make([]float32, hidden1*opinion), B2: make([]float32, opinion),
+		P: make([]float32, opinion), PB: make([]float32, 1),
+		W3: make([]float32, hidden2In*hidden2), B3: make([]float32, hidden2),
+		W4: make([]float32, hidden2*outputs), B4: make([]float32, outputs),
+	}
+}
+
+// Parts are the net's tensors in the order they are stored.
+func (n *Net) Parts() [][]float32 {
+	return [][]float32{n.W1, n.B1, n.W2, n.B2, n.P, n.PB, n.W3, n.B3, n.W4, n.B4}
+}
+
+// place is a fractional index into an array, ready to interpolate.
+type place struct {
+	i int32 // -1: outside
+	d float32
+}
+
+func placeOf(x float64, n int) place {
+	if x < 0 || x > float64(n-1) {
+		return place{i: -1}
+	}
+	i := min(int(x), n-2)
+	return place{int32(i), float32(x - float64(i))}
+}
+
+func (p place) of(a []float32, outside float32) float32 {
+	if p.i < 0 {
+		return outside
+	}
+	v := a[p.i]
+	return v + p.d*(a[p.i+1]-v)
+}
+
+// Where each pitch's features lie in the Evidence.
+var (
+	harmonicAt = func() (t [scored][12][5]place) {
+		for c := range t {
+			for n := range t[c] {
+				for o := range t[c][n] {
+					m := float64(LowestMIDI+c) + (float64(o)-2)/2
+					t[c][n][o] = placeOf(gridPos(440*math.Exp2((m-69)/12)*float64(n+1)), gridN)
+				}
+			}
+		}
+		return t
+	}()
+	betweenAt = func() (t [scored][4]place) {
+		for c := range t {
+			for i := range t[c] {
+				f := 440 * math.Exp2((float64(LowestMIDI+c)-69)/12) * (float64(i) + 0.5)
+				t[c][i] = placeOf(gridPos(f), gridN)
+			}
+		}
+		return t
+	}()
+	// The lag itself and its neighbours, then the octaves and the twelfths.
+	lagOffsets = [11]float64{-2. / 3, -1. / 3, 0, 1. / 3, 2. / 3, -12, 12, 19, -19, 24, 7}
+	lagAt      = func() (t [scored][len(lagOffsets)]place) {
+		for c := range t {
+			for i, o := range lagOffsets {
+				t[c][i] = placeOf((float64(LowestMIDI+c)+o-lagLow)/lagStep, lags)
+			}
+		}
+		return t
+	}()
+)
+
+// outsideLevel stands for a partial beyond the grid: the floor of level.
+const outsideLevel = -2
+
+// Gather writes the features of every scored pitch to dst, row-major, length
+// Rows*Features. lowest and highest bound the bass strings.
+func Gather(dst []float32, ev *Evidence, lowest, highest int) {
+	for c := range scored {
+		row := dst[c*features : (c+1)*features]
+		k := 0
+		for n := range 12 {
+			for o := range 5 {
+				row[k] = harmonicAt[c][n][o].of(ev.After[:], outsideLevel)
+				k++
+			}
+		}
+		for n := range 12 {
+			p := harmonicAt[c][n][2]
+			row[k] = p.of(ev.Before[:], outsideLevel)
+			row[k+12] = p.of(ev.Rung[:], outsideLevel)
+			k++
+		}
+		k += 12
+		for _, p := range betweenAt[c] {
+			row[k] = p.of(ev.After[:], outsideLevel)
+			k++
+		}
+		for _, p := range lagAt[c] {
+			row[k] = p.of(ev.Lag[:], 0)
+			k++
+		}
+		m := LowestMIDI + c
+		row[k] = float32(m-50) / 12
+		row[k+1] = float32(min(max(m-highest, -6), 6)) / 6
+		row[k+2] = float32(min(max(m-lowest, -6), 6)) / 6
+	}
+}
+
+// Around writes what the second stage sees beside the pitches.
+func Around(dst []float32, ev *Evidence) {
+	n := copy(dst, ev.Env[:])
+	n += copy(dst[n:], ev.Fine[:])
+	copy(dst[n:], ev.Level[:])
+}
+
+// Sizes of the scorer, for whoever trains its weights.
+const (
+	Rows     = scored
+	Features = features
+	Hidden1  = hidden1
+	Opinion  = opinion
+	AroundN  = around
+	Hidden2  = hidden2
+	Outputs  = outputs
+)
+
+// scorer runs a Net.
+type scorer struct {
+	feat, h1 []float32
+	in2, h2  []float32
+	out      [outputs]float32
+	present  [Pitches]float64
+}
+
+func newScorer() *scorer {
+	return &scorer{
+		feat: make([]float32, scored*features), h1: make([]float32, scored*hidden1),
+		in2: make([]float32, hidden2In), h2: make([]float32, hidden2),
+	}
+}
+
+// score fills s.out with logits (none, each pitch, strum) and the place in
+// time, and s.present with the probability that each pitch sounds.
+func (s *scorer) score(n *Net, ev *Evidence, lowest, highest int) {
+	Gather(s.feat, ev, lowest, highest)
+	layer(s.h1, s.feat, n.W1, n.B1, scored, features, hidden1, true)
+	op := s.in2[:scored*opinion]
+	layer(op, s.h1, n.W2, n.B2, scored, hidden1, opinion, true)
+	for c := range s.present {
+		z := dot(n.P, op[c*opinion:]) + n.PB[0]
+		s.present[c] = 1 / (1 + math.Exp(-float64(z)))
+	}
+	Around(s.in2[scored*opinion:], ev)
+	layer(s.h2, s.in2, n.W3, n.B3, 1, hidden2In, hidden2, true)
+	layer(s.out[:], s.h2, n.W4, n.B4, 1, hidden2, outputs, false)
+}
+
+// layer computes y = x*w + b for rows of x, and where rectify is set the
+// positive part of that.
+func layer(y, x, w, b []float32, rows, in, out int, rectify bool) {
+	for r := range rows {
+		copy(y[r*out:(r+1)*out], b)
+	}
+	blas32.Gemm(blas.NoTrans, blas.NoTrans, 1,
+		blas32.General{Rows: rows, Cols: in, Stride: in, Data: x[:rows*in]},
+		blas32.General{Rows: in, Cols: out, Stride: out, Data: w},
+		1, blas32.General{Rows: rows, Cols: out, Stride: out, Data: y[:rows*out]})
+	if rectify {
+		for i, v := range y[:rows*out] {
+			if v < 0 {
+				y[i] = 0
+			}
+		}
+	}
+}

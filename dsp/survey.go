@@ -1,0 +1,31 @@
+package dsp
+
+// Survey runs the ear's front over a whole recording and calls visit with the
+// evidence at each hop that the ear would look at, for the short look and then
+// the long one. t0 is the moment in seconds. It is what training sees.
+func Survey(x []float32, cfg EarConfig, visit func(t0 float64, short, long *Evidence)) error {
+	cfg.Net = &Weights{}
+	e, err := NewEar(cfg)
+	if err != nil {
+		return err
+	}
+	var a, b Evidence
+	x = append(x[:len(x):len(x)], make([]float32, cfg.Rate/4)...)
+	for len(x) > 0 {
+		n := min(len(x), 4096)
+		e.look.room(2 * 4096)
+		e.look.buf = e.down.write(e.look.buf, x[:n])
+		x = x[n:]
+		for e.look.end() >= e.hops*hop+hop {
+			e.look.follow(e.hops)
+			k := e.hops - farLook
+			e.hops++
+			if k >= 0 && e.look.gate(k) {
+				e.look.at(&a, k, false)
+				e.look.at(&b, k, true)
+				visit(float64(k*hop)/earRate, &a, &b)
+			}
+		}
+	}
+	return nil
+}

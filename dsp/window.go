@@ -1,0 +1,23 @@
+package dsp
+
+import "math"
+
+// pluckWindow fills w with a quick cosine rise over rise samples and a long
+// cosine fall over the rest: it weighs the start of a plucked note, where the
+// new string is loudest against what rang before.
+func pluckWindow(w []float64, rise int) {
+	for i := range w {
+		if i < rise {
+			w[i] = 0.5 - 0.5*math.Cos(math.Pi*(float64(i)+0.5)/float64(rise))
+		} else {
+			w[i] = 0.5 + 0.5*math.Cos(math.Pi*(float64(i-rise)+0.5)/float64(len(w)-rise))
+		}
+	}
+}
+
+// hann fills w with a periodic Hann window.
+func hann(w []float64) {
+	for i := range w {
+		w[i] = 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/float64(len(w)))
+	}
+}
