@@ -66,7 +66,7 @@ func (d *body) sound(dst []float32, force, noise []float64) {
 			d.y1[m] = y
 			out += y
 		}
-		dst[i] = limit(d.gain * (out + noise[i]))
+		dst[i] = limit(d.gain*out + noise[i])
 	}
 	d.x1, d.x2, d.sHP, d.sHP2, d.sLP, d.at = x1, x2, h1, h2, lp, at&mask
 }

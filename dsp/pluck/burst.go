@@ -17,7 +17,7 @@ type burst struct {
 	amp, fade      float64 // noise part
 	a1, a2, b      float64 // two-pole bandpass
 	x1, x2, y1, y2 float64
-	direct         float64 // share that is heard without the body
+	direct         float64 // share that is heard without the guitar
 	force          float64 // share that pushes the bridge
 
 	push, pushFade float64 // a push on the bridge that lets go exponentially
@@ -70,22 +70,23 @@ func (b *burst) tidy() {
 	}
 }
 
-// tap makes a golpe: the nail's click and the blow on the top.
-func (b *burst) tap(velocity, rate float64, rng *rand.Rand) {
+// tap makes a golpe: the nail's click, at the guitar's level, and the blow on
+// the top.
+func (b *burst) tap(velocity, level, rate float64, rng *rand.Rand) {
 	amp := 0.25 + 0.75*velocity
 	b.noise(0.8*amp, 1200+1800*rng.Float64(), 2500, 0.002+0.004*rng.Float64(), rate)
-	b.force, b.direct = 0.5, 0.6
+	b.force, b.direct = 0.5, 0.6*level
 	b.shove(2.5*amp, 0.001+0.002*rng.Float64(), 1500, rate)
 }
 
 // clap makes one clap of the hands.
 func (b *burst) clap(velocity, rate float64, rng *rand.Rand) {
-	b.noise(0.15+0.85*velocity, 900+900*rng.Float64(), 700+800*rng.Float64(), 0.008+0.010*rng.Float64(), rate)
+	b.noise(0.02+0.20*math.Pow(velocity, 1.5), 900+900*rng.Float64(), 700+800*rng.Float64(), 0.008+0.010*rng.Float64(), rate)
 	b.direct = 1
 }
 
 func (b *burst) click(velocity, rate float64, rng *rand.Rand) {
-	b.noise(0.2+0.8*velocity, 500+3000*rng.Float64(), 5000, 0.0004+0.001*rng.Float64(), rate)
+	b.noise(0.02+0.25*math.Pow(velocity, 1.5), 500+3000*rng.Float64(), 5000, 0.0004+0.001*rng.Float64(), rate)
 	b.direct = 1
 }
 

@@ -3,6 +3,7 @@ package pluck
 import (
 	"math"
 	"math/cmplx"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -210,6 +211,28 @@ func TestBadInput(t *testing.T) {
 	}
 	_, err := Render(Classic(), 44100, 1, 0, nil, math.Inf(1))
 	require.ErrorContains(t, err, "must be 0 to 7200")
+}
+
+// Whatever is drawn is a guitar: in tune with itself to what it says, and with
+// strings that die away.
+func TestRandomGuitar(t *testing.T) {
+	const rate = 44100
+	n := 60
+	if testing.Short() {
+		n = 12
+	}
+	rng := rand.New(rand.NewPCG(3, 4))
+	for k := range n {
+		g := RandomGuitar(rng)
+		require.NoError(t, g.validate())
+		str := 1 + k%6
+		x := note(t, g, rate, str, 3, 0, 1.2)
+		spec := g.Strings[str-1]
+		want := 440 * math.Exp2((spec.Open+3-69)/12+spec.Cents/1200)
+		// Half of the polarisations' detuning, where one of them dominates.
+		require.InDelta(t, 0, cents(partial(x[rate*3/10:rate*8/10], want, rate), want), 1+g.Detune/2, "%d", k)
+		require.Less(t, energy(x[rate:]), energy(x[rate*2/10:rate*4/10]), "%d", k)
+	}
 }
 
 func TestReadyGuitarsHaveTheirOwnNames(t *testing.T) {

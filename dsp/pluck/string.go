@@ -19,7 +19,7 @@ type vibrator struct {
 	outQuick, outSlow  float64 // each polarisation's pull on the bridge
 	env, envMul        float64 // the damping finger
 	peak               float64 // since the last look
-	quietBlocks, round int
+	quietBlocks        int
 	tmp                []float64
 }
 

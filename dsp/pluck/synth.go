@@ -242,7 +242,7 @@ func (s *Synth) act(a *action) {
 			v.damp(tau * s.rate)
 		}
 	case Tap:
-		s.burst().tap(a.Velocity, s.rate, s.rng)
+		s.burst().tap(a.Velocity, s.level, s.rate, s.rng)
 	case Clap:
 		s.burst().clap(a.Velocity, s.rate, s.rng)
 	case Click:
@@ -328,7 +328,7 @@ func (s *Synth) pluck(a *action) {
 		t := s.burst()
 		t.shove(g.Thump*amp*(0.5+s.rng.Float64()), 0.002+0.004*s.rng.Float64(), edge, s.rate)
 		t.noise(0.25*g.Noise*amp, 700+1500*s.rng.Float64(), 1500, 0.002+0.004*s.rng.Float64(), s.rate)
-		t.force, t.direct = 0.7, 0.3
+		t.force, t.direct = 0.7, 0.3*s.level
 	}
 }
 
