@@ -104,6 +104,11 @@ func Draw(p Page, width, height int) []Line {
 	return lines
 }
 
+// Title is what stands over the page, on one line.
+func Title(p Page) string {
+	return strings.TrimSpace(header(p, 1<<20)[0].String())
+}
+
 // header is what stands over the page, broken into as many lines as it needs.
 func header(p Page, width int) []Line {
 	h := p.Header
@@ -172,7 +177,7 @@ func beats(p Page, col int) Line {
 func row(p Page, r Row, col, width int) []Line {
 	label := fmt.Sprintf("  turn %d", r.Turn)
 	if r.Strummed {
-		l := Line{{pad(label, labelWidth), Plain}, {"strummed", Doubt}}
+		l := Line{{pad(label, labelWidth), Plain}, {r.label(), Doubt}}
 		return append([]Line{l}, extras(r, labelWidth, width)...)
 	}
 	cells := make([][]Span, len(r.Cells))
@@ -209,7 +214,7 @@ func row(p Page, r Row, col, width int) []Line {
 func listed(p Page, r Row, width int) []Line {
 	lines := []Line{{{fmt.Sprintf("  turn %d", r.Turn), Plain}}}
 	if r.Strummed {
-		lines[0] = append(lines[0], Span{"  strummed", Doubt})
+		lines[0] = append(lines[0], Span{"  " + r.label(), Doubt})
 		return append(lines, extras(r, 4, width)...)
 	}
 	for i, c := range r.Cells {
@@ -245,22 +250,26 @@ func extras(r Row, indent, width int) []Line {
 	return lines
 }
 
+// label is that of a strummed turn.
+func (r Row) label() string {
+	for _, c := range r.Cells {
+		if c.Label != "" {
+			return c.Label
+		}
+	}
+	return ""
+}
+
 // note is the first line of a cell.
 func (c Cell) note() string {
-	s := ""
+	s := c.Heard
 	switch {
 	case c.State == Coming:
 		return "."
 	case c.State != Written:
 		return ""
-	case c.Word == match.Missing:
-		s = "no bass"
-	case c.Word == match.Unsure:
-		s = "?"
-	case c.Word == match.Strummed:
-		s = "strum"
-	default:
-		s = c.Heard
+	case c.Word == match.Missing, c.Word == match.Unsure, c.Word == match.Strummed:
+		s = c.Label
 	}
 	if c.Provisional {
 		return "(" + s + ")"
@@ -286,7 +295,8 @@ func (c Cell) remarks(place bool) []string {
 	if c.State != Written {
 		return nil
 	}
-	if c.Label != "" {
+	switch c.Word {
+	case match.Octave, match.InScale, match.OutOfScale:
 		r = append(r, c.Label)
 	}
 	switch c.Word {
@@ -306,7 +316,10 @@ func (c Cell) remarks(place bool) []string {
 // footer is what stands under the page.
 func footer(p Page, width int) []Line {
 	var lines []Line
-	if p.CountIn > 0 {
+	switch {
+	case p.Lead:
+		lines = append(lines, Line{{"  get ready: the count-in is coming", Ahead}})
+	case p.CountIn > 0:
 		s := fmt.Sprintf("  count-in: beat 1 comes in %d beats", p.CountIn)
 		if p.CountIn == 1 {
 			s = "  count-in: beat 1 comes next"

@@ -15,6 +15,7 @@ type Page struct {
 	Columns []Column // the beats of the line, in order
 	Rows    []Row    // one for each turn, in order; the last is being written
 	Next    *Next    // what comes next; nil when nothing does
+	Lead    bool     // the count-in has not begun
 	CountIn int      // beats left until beat 1 of the first turn; 0 once it has come
 	Last    string   // one sentence on the last mistake; "" where there was none
 	Summary []string // said at the end, a sentence each

@@ -15,6 +15,7 @@ import (
 	"bordon/listen/grid"
 	"bordon/listen/match"
 	"bordon/theory"
+	"bordon/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -51,12 +52,7 @@ func settings(t *testing.T, key, line string, cejilla int) listen.Settings {
 	return listen.Settings{
 		Key: k, Form: form, Line: l, Tempo: 104, FirstBeat: 2, Cejilla: cejilla, A4: 440,
 		Tolerance: match.Learning, DelayKnown: true,
-		Reason: func(v match.Verdict, _ listen.Settings) string {
-			if v.Pitch == match.Right && v.Timing == match.OnTime {
-				return ""
-			}
-			return string(v.Pitch) + " for " + v.Expected.String() + "."
-		},
+		Reason: words.English.Reason,
 	}
 }
 
@@ -68,7 +64,7 @@ type take struct {
 }
 
 func newTake(t *testing.T, set listen.Settings) *take {
-	return &take{t, set, NewWriter(set, rate)}
+	return &take{t, set, NewWriter(words.English, set, rate)}
 }
 
 func (k *take) item(turn int, beat string) theory.Item {
@@ -198,7 +194,7 @@ func TestDraw(t *testing.T) {
 
 func TestDrawNeverPanicsAndNeverOverflows(t *testing.T) {
 	pages := map[string]Page{
-		"empty": NewWriter(settings(t, "G", "", 0), rate).Page(),
+		"empty": NewWriter(words.English, settings(t, "G", "", 0), rate).Page(),
 		"inG":   inG(t, 3).w.Page(),
 		"none":  {},
 		"long":  {Last: strings.Repeat("x", 500), Summary: []string{strings.Repeat("a b ", 200)}},
@@ -236,11 +232,11 @@ func TestHear(t *testing.T) {
 	k := newTake(t, settings(t, "G", "7:B2 8:A2 9:F#2 10:G2", 0))
 	k.w.Hear(0) // beat 1 comes at 2 s, and a beat takes 0.577 s
 	assert.Equal(t, 4, k.w.Page().CountIn)
-	assert.Equal(t, &Next{Beat: "7", Note: "B2", Place: "(5) fret 2"}, k.w.Page().Next)
+	assert.Equal(t, &Next{Beat: "7", Note: "B2", Place: "(5) 2"}, k.w.Page().Next)
 	k.w.Hear(k.at(1, 1))
 	assert.Equal(t, 0, k.w.Page().CountIn)
 	k.w.Hear(k.at(1, 8.1))
-	assert.Equal(t, &Next{Beat: "9", Note: "F#2", Place: "(6) fret 2"}, k.w.Page().Next)
+	assert.Equal(t, &Next{Beat: "9", Note: "F#2", Place: "(6) 2"}, k.w.Page().Next)
 	assert.Equal(t, Coming, k.w.Page().Rows[0].Cells[2].State)
 	assert.Equal(t, Waiting, k.w.Page().Rows[0].Cells[3].State)
 	k.w.Hear(k.at(1, 11)) // the next note is in the next turn, whose row is not begun
@@ -288,16 +284,4 @@ func TestLevelOf(t *testing.T) {
 	for _, tt := range tests {
 		assert.Equal(t, tt.want, LevelOf(tt.peak, tt.clipped), "%v", tt.peak)
 	}
-}
-
-func TestNames(t *testing.T) {
-	for text, want := range map[string]string{
-		"Bb": "B flat major", "F#m": "F sharp minor", "por-arriba": "E phrygian", "D": "D major",
-	} {
-		k, err := theory.ParseKey(text)
-		require.NoError(t, err)
-		assert.Equal(t, want, KeyName(k))
-	}
-	assert.Equal(t, "(5) open", PlaceName(theory.Place{String: 5}))
-	assert.Equal(t, "(6) fret 3", PlaceName(theory.Place{String: 6, Fret: 3}))
 }

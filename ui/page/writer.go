@@ -4,36 +4,42 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"bordon/listen"
 	"bordon/listen/grid"
 	"bordon/listen/match"
 	"bordon/theory"
+	"bordon/ui/words"
 )
 
 // Writer writes the page of one session.
 type Writer struct {
-	page Page
-	set  listen.Settings
-	grid grid.Grid
-	rate int
+	words *words.Language
+	page  Page
+	set   listen.Settings
+	grid  grid.Grid
+	rate  int
+	lead  float64 // beats before beat 1 of the first turn at which the count-in begins
 }
 
-// NewWriter begins an empty page. rate is in samples a second.
-func NewWriter(set listen.Settings, rate int) *Writer {
+// NewWriter begins an empty page in a language. rate is in samples a second.
+func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	w := &Writer{
-		set:  set,
-		rate: rate,
-		grid: grid.Fixed{Rate: rate, Tempo: set.Tempo, FirstBeat: set.FirstBeat},
+		words: lang,
+		set:   set,
+		rate:  rate,
+		lead:  math.Inf(1),
+		grid:  grid.Fixed{Rate: rate, Tempo: set.Tempo, FirstBeat: set.FirstBeat},
 	}
 	w.page.Header = Header{
-		Key:     KeyName(set.Key),
+		Key:     lang.Key(set.Key),
 		Cejilla: set.Cejilla,
 		Form:    set.Form.Title,
 		Tempo:   set.Tempo,
 	}
 	if set.Cejilla > 0 {
-		w.page.Header.Sounds = NoteName(set.Key.Transpose(set.Cejilla).Tonic)
+		w.page.Header.Sounds = lang.Note(set.Key.Transpose(set.Cejilla).Tonic)
 	}
 	w.page.Columns = columns(set.Line)
 	return w
@@ -98,12 +104,30 @@ func (w *Writer) verdict(v match.Verdict, provisional bool) {
 			row.Strummed = false
 		}
 	}
-	if provisional || w.set.Reason == nil {
-		return
+	if !provisional && IsMistake(v) && w.set.Reason != nil {
+		if why := w.set.Reason(v, w.set); why != "" {
+			w.page.Last = Sentence(v, why)
+		}
 	}
-	if why := w.set.Reason(v, w.set); why != "" {
-		w.page.Last = Sentence(v, why)
+}
+
+// IsMistake reports whether a verdict is one that a sentence is said on: a
+// note that was not the one asked for, or none.
+func IsMistake(v match.Verdict) bool {
+	switch v.Pitch {
+	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
+		return true
 	}
+	return false
+}
+
+// Line tells a verdict in one line, as the page does in a cell:
+// "turn 2  beat 8      Bb2      not in key, asked A2, (5) open".
+func (w *Writer) Line(v match.Verdict) string {
+	c := w.cell(v)
+	c.Provisional = v.Provisional
+	s := fmt.Sprintf("turn %-2d beat %-6s %-8s %s", v.Turn, beatName(v.Item.Position), c.note(), strings.Join(c.remarks(true), ", "))
+	return strings.TrimRight(s, " ")
 }
 
 // Sentence is a reason with the place in the take before it.
@@ -165,6 +189,10 @@ func (w *Writer) column(p theory.Position) int {
 	return -1
 }
 
+// CountFrom tells how many beats before beat 1 of the first turn the count-in
+// begins. Without it, all there is before beat 1 is counted.
+func (w *Writer) CountFrom(beats float64) { w.lead = beats }
+
 // Hear tells how many samples of the stream have passed: what comes next
 // moves on with it.
 func (w *Writer) Hear(samples int64) {
@@ -174,6 +202,7 @@ func (w *Writer) Hear(samples int64) {
 	if beat < 0 {
 		w.page.CountIn = int(math.Ceil(-beat))
 	}
+	w.page.Lead = -beat > w.lead
 	w.page.Next = nil
 	for i := range w.page.Rows {
 		for j := range w.page.Rows[i].Cells {
@@ -227,7 +256,7 @@ func (w *Writer) Tune(cents float64) {
 // Close ends the page: nothing comes next, and the last rows, begun and
 // never played, are taken away. summary is what is said at the end.
 func (w *Writer) Close(summary []string) {
-	w.page.Next, w.page.CountIn = nil, 0
+	w.page.Next, w.page.CountIn, w.page.Lead = nil, 0, false
 	for i := range w.page.Rows {
 		for j := range w.page.Rows[i].Cells {
 			if c := &w.page.Rows[i].Cells[j]; c.State == Coming {

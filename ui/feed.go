@@ -1,0 +1,141 @@
+package ui
+
+import (
+	"sync"
+	"time"
+
+	"bordon/listen"
+	"bordon/theory"
+	"bordon/ui/page"
+)
+
+// Meters is how a session stands, beside what it said.
+type Meters struct {
+	Heard      int64 // samples of the input stream so far
+	Level      page.Level
+	Cents      float64 // the guitar's offset from concert pitch
+	CentsKnown bool
+}
+
+// Feed carries what a session says to the screen. The session's side never
+// waits: it adds to a queue that the screen empties when it draws, at most 30
+// times a second. No verdict is ever dropped. When a screen takes long, what
+// a later event replaces is left out, so that the queue never holds more than
+// a page does.
+type Feed struct {
+	mu      sync.Mutex
+	events  []listen.Event
+	meters  Meters
+	ended   bool
+	summary []string
+	news    chan struct{} // one place: something has changed
+}
+
+// NewFeed returns an empty feed.
+func NewFeed() *Feed { return &Feed{news: make(chan struct{}, 1)} }
+
+// compactAt is the length of the queue from which on it is compacted.
+const compactAt = 256
+
+// Add queues an event.
+func (f *Feed) Add(e listen.Event) {
+	f.mu.Lock()
+	f.events = append(f.events, e)
+	if len(f.events) >= compactAt && len(f.events)&(len(f.events)-1) == 0 {
+		f.events = compact(f.events)
+	}
+	f.mu.Unlock()
+	f.wake()
+}
+
+// Set replaces the meters.
+func (f *Feed) Set(m Meters) {
+	f.mu.Lock()
+	f.meters = m
+	f.mu.Unlock()
+	f.wake()
+}
+
+// End tells that the session is over, and what there is to say at its end.
+func (f *Feed) End(summary []string) {
+	f.mu.Lock()
+	f.ended, f.summary = true, summary
+	f.mu.Unlock()
+	f.wake()
+}
+
+func (f *Feed) wake() {
+	select {
+	case f.news <- struct{}{}:
+	default:
+	}
+}
+
+// update is all that has come since the last one.
+type update struct {
+	events  []listen.Event
+	meters  Meters
+	ended   bool
+	summary []string
+}
+
+func (f *Feed) take() update {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	u := update{f.events, f.meters, f.ended, f.summary}
+	f.events = nil
+	return u
+}
+
+// frame is the least time between two drawings.
+const frame = time.Second / 30
+
+// wait waits for news and a frame more, and takes what has come by then.
+func (f *Feed) wait() update {
+	<-f.news
+	time.Sleep(frame)
+	return f.take()
+}
+
+// place of a verdict on the page.
+type place struct {
+	turn     int
+	position theory.Position
+}
+
+// compact leaves out provisional verdicts that a later one for the same note
+// replaces and scores that a later score replaces, and adds up gaps.
+func compact(events []listen.Event) []listen.Event {
+	last := map[place]int{}
+	lastScore := -1
+	for i, e := range events {
+		switch e.Kind {
+		case listen.Provisional, listen.Final:
+			last[place{e.Verdict.Turn, e.Verdict.Item.Position}] = i
+		case listen.TurnScore:
+			lastScore = i
+		}
+	}
+	var kept []listen.Event
+	gap := -1
+	for i, e := range events {
+		switch e.Kind {
+		case listen.Provisional:
+			if last[place{e.Verdict.Turn, e.Verdict.Item.Position}] != i {
+				continue
+			}
+		case listen.TurnScore:
+			if i != lastScore {
+				continue
+			}
+		case listen.GapFound:
+			if gap >= 0 {
+				kept[gap].Gap.Lost += e.Gap.Lost
+				continue
+			}
+			gap = len(kept)
+		}
+		kept = append(kept, e)
+	}
+	return kept
+}
