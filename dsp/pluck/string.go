@@ -13,14 +13,14 @@ type vibrator struct {
 	period      float64 // samples
 	plucked     int64   // sample of the last pluck
 
-	exc                []float64 // of the last pluck
-	excLen, excPos     int
-	toQuick, toSlow    float64 // excitation into each polarisation
-	outQuick, outSlow  float64 // each polarisation's pull on the bridge
-	env, envMul        float64 // the damping finger
-	peak               float64 // since the last look
-	quietBlocks        int
-	tmp                []float64
+	exc               []float64 // of the last pluck
+	excLen, excPos    int
+	toQuick, toSlow   float64 // excitation into each polarisation
+	outQuick, outSlow float64 // each polarisation's pull on the bridge
+	env, envMul       float64 // the damping finger
+	peak              float64 // since the last look
+	quietBlocks       int
+	tmp               []float64
 }
 
 // newVibrator allocates for a lowest frequency of hz.
