@@ -3,6 +3,8 @@
 package audio
 
 import (
+	"os"
+	"runtime/debug"
 	"sync"
 
 	"golang.org/x/sys/unix"
@@ -13,13 +15,14 @@ import (
 var quiet struct {
 	sync.Mutex
 	depth int
-	saved int
+	saved *os.File
 }
 
 // Quiet sends file descriptor 2 to nowhere until restore is called, as the
 // sound libraries print to it what they like. Calls may overlap; the last
 // restore counts. A program that draws on a terminal wants it for as long as
-// a device is open; its own messages to standard error are lost as well.
+// a device is open; its own messages to standard error are lost as well, but
+// for what the Go runtime says when the program crashes.
 func Quiet() (restore func()) {
 	quiet.Lock()
 	defer quiet.Unlock()
@@ -31,8 +34,9 @@ func Quiet() (restore func()) {
 		quiet.Lock()
 		defer quiet.Unlock()
 		if quiet.depth--; quiet.depth == 0 {
-			unix.Dup2(quiet.saved, 2)
-			unix.Close(quiet.saved)
+			unix.Dup2(int(quiet.saved.Fd()), 2)
+			debug.SetCrashOutput(nil, debug.CrashOptions{})
+			quiet.saved.Close()
 		}
 	})
 }
@@ -44,13 +48,15 @@ func divert() bool {
 		return false
 	}
 	defer unix.Close(null)
-	quiet.saved, err = unix.FcntlInt(2, unix.F_DUPFD_CLOEXEC, 3)
+	saved, err := unix.FcntlInt(2, unix.F_DUPFD_CLOEXEC, 3)
 	if err != nil {
 		return false
 	}
+	quiet.saved = os.NewFile(uintptr(saved), "standard error")
 	if unix.Dup2(null, 2) != nil {
-		unix.Close(quiet.saved)
+		quiet.saved.Close()
 		return false
 	}
+	debug.SetCrashOutput(quiet.saved, debug.CrashOptions{}) // or a crash would be silent
 	return true
 }
