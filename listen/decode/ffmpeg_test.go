@@ -24,13 +24,13 @@ func encode(t *testing.T, name string, rate string, args ...string) string {
 	return out
 }
 
-// lag returns by how many samples got comes after ref, where the 0.2 s after
+// lag returns by how many samples got comes after ref, where the 0.1 s after
 // the onset fit best among -max to max.
 func lag(ref, got []float32, max int) int {
 	best, at := float32(0), 0
 	for l := -max; l <= max; l++ {
 		var sum float32
-		for i := len(ref) / 3; i < len(ref)/3+9600; i++ {
+		for i := len(ref) / 3; i < len(ref)/3+4800; i++ {
 			if j := i + l; j >= 0 && j < len(got) {
 				sum += ref[i] * got[j]
 			}
