@@ -16,6 +16,30 @@ type body struct {
 	at        int
 	delay     [Reflections]int
 	echo      [Reflections]float64
+	diffuse   [diffusers]diffuser
+	diffusion float64
+}
+
+// diffusers is the number of allpasses that smear the sound.
+const diffusers = 3
+
+// diffuser is an allpass of Schroeder (J. Audio Engineering Society 10(3),
+// 1962): all frequencies pass alike, spread over time.
+type diffuser struct {
+	buf []float64
+	at  int
+}
+
+const diffuserGain = 0.6
+
+func (f *diffuser) next(x float64) float64 {
+	old := f.buf[f.at]
+	v := x + diffuserGain*old
+	f.buf[f.at] = v
+	if f.at++; f.at == len(f.buf) {
+		f.at = 0
+	}
+	return old - diffuserGain*v
 }
 
 func newBody(g *Guitar, rate float64) body {
@@ -38,6 +62,13 @@ func newBody(g *Guitar, rate float64) body {
 		d.delay[i] = max(1, int(math.Round(e.Delay*rate)))
 		d.echo[i] = e.Gain
 	}
+	// Delays without a common divisor, moved with the first echoes: they stand
+	// for the size of the box.
+	box := math.Min(math.Max(g.Echoes[0].Delay/0.00043, 0.5), 2)
+	for i, seconds := range [diffusers]float64{0.00187, 0.00413, 0.00719} {
+		d.diffuse[i].buf = make([]float64, max(1, int(math.Round(seconds*box*rate))))
+	}
+	d.diffusion = g.Diffusion
 	return d
 }
 
@@ -58,7 +89,13 @@ func (d *body) sound(dst []float32, force, noise []float64) {
 		h1 += d.hp * (x - h1)
 		x -= h1
 		h2 += d.hp * (x - h2)
-		lp += d.lp * (x - h2 - lp)
+		x -= h2
+		smear := x
+		for k := range d.diffuse {
+			smear = d.diffuse[k].next(smear)
+		}
+		x += d.diffusion * (smear - x)
+		lp += d.lp * (x - lp)
 		out := lp
 		for m := range Modes {
 			y := d.b[m]*diff + d.a1[m]*d.y1[m] + d.a2[m]*d.y2[m]
@@ -82,9 +119,24 @@ func (d *body) rest() {
 			d.y1[m], d.y2[m] = 0, 0
 		}
 	}
-	if math.Abs(d.sHP) < floor && math.Abs(d.sHP2) < floor && math.Abs(d.sLP) < floor {
+	if math.Abs(d.sHP) < floor && math.Abs(d.sHP2) < floor && math.Abs(d.sLP) < floor && d.stillness() {
 		d.sHP, d.sHP2, d.sLP = 0, 0, 0
+		for k := range d.diffuse {
+			clear(d.diffuse[k].buf)
+		}
 	}
+}
+
+// stillness reports whether the diffusers hold nothing to be heard.
+func (d *body) stillness() bool {
+	for k := range d.diffuse {
+		for _, v := range d.diffuse[k].buf {
+			if math.Abs(v) >= floor {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // limit is the identity up to 0.7 and bends smoothly towards 1 above.

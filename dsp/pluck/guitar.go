@@ -57,6 +57,11 @@ type Guitar struct {
 	Body    [Modes]Mode
 	Echoes  [Reflections]Reflection
 
+	// Diffusion is the share of the direct sound that plates and near walls
+	// smear over some 20 ms, 0 to 0.9. It takes the edge off the attack, but
+	// not the attack away: the rest comes at once.
+	Diffusion float64
+
 	// Position is where the string is plucked, as a fraction of the open
 	// string's length from the bridge, 0.03 to 0.5.
 	Position float64
@@ -100,6 +105,7 @@ func (g Guitar) validate() error {
 		v, lo, hi float64
 	}
 	bounds := []bound{
+		{"diffusion", g.Diffusion, 0, 0.9},
 		{"position", g.Position, 0.03, 0.5}, {"spread", g.Spread, 0, 0.5},
 		{"edge in Hz", g.Edge, 300, 16000}, {"softness in octaves", g.Softness, 0, 4},
 		{"detune in cents", g.Detune, 0, 3}, {"quick", g.Quick, 0.1, 1}, {"lean", g.Lean, 0, 1},

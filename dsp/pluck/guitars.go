@@ -19,7 +19,7 @@ func Classic() Guitar {
 			{Open: 40, Decay: 8.0, HighDecay: 2.2, Inharmonicity: 2e-5, Gain: 1, Ripple: -0.35, RippleAt: 0.35},
 		},
 		Body: [Modes]Mode{
-			{Hz: 98, Decay: 0.065, Gain: -2.2},
+			{Hz: 98, Decay: 0.065, Gain: -1.5},
 			{Hz: 196, Decay: 0.036, Gain: 3.0},
 			{Hz: 240, Decay: 0.030, Gain: 1.6},
 			{Hz: 395, Decay: 0.025, Gain: 1.3},
@@ -31,9 +31,10 @@ func Classic() Guitar {
 			{0.00043, 0.30}, {0.00081, -0.34}, {0.00137, 0.27}, {0.00212, -0.25},
 			{0.00329, 0.22}, {0.00486, -0.16}, {0.00711, 0.12}, {0.01033, -0.08},
 		},
-		Position: 0.16, Spread: 0.15, Edge: 4200, Softness: 1.6,
-		Detune: 1, Quick: 0.5, Lean: 0.35,
-		Noise: 0.10, Thump: 1.2, LowCut: 180, HighCut: 9000,
+		Diffusion: 0.6,
+		Position:  0.16, Spread: 0.15, Edge: 5500, Softness: 1.6,
+		Detune: 0.7, Quick: 0.5, Lean: 0.35,
+		Noise: 0.10, Thump: 1, LowCut: 180, HighCut: 9000,
 	}
 }
 
@@ -51,7 +52,7 @@ func (g Guitar) scaled(name string, decay, high float64) Guitar {
 // Guitars returns the ready guitars, each with a name of its own.
 func Guitars() []Guitar {
 	bright := Classic().scaled("bright", 1.1, 1.6)
-	bright.Edge, bright.Softness, bright.Position, bright.Noise, bright.HighCut = 7500, 1.2, 0.13, 0.14, 14000
+	bright.Edge, bright.Softness, bright.Position, bright.Noise, bright.HighCut = 9000, 1.2, 0.13, 0.14, 14000
 
 	dull := Classic().scaled("dull", 0.8, 0.5)
 	dull.Edge, dull.Position, dull.Noise, dull.HighCut = 2000, 0.22, 0.05, 4500
@@ -71,6 +72,7 @@ func Guitars() []Guitar {
 	cheap.LowCut, cheap.Thump, cheap.HighCut = 260, 1.7, 6000
 
 	bridge := Classic().scaled("near the bridge", 1, 1)
+	bridge.Diffusion = 0.3
 	bridge.Position, bridge.Spread, bridge.Edge, bridge.Softness = 0.07, 0.2, 6000, 1
 
 	rosette := Classic().scaled("over the rosette", 1, 1)
@@ -82,6 +84,7 @@ func Guitars() []Guitar {
 		{Hz: 94, Decay: 0.055, Gain: -2.6}, {Hz: 186, Decay: 0.040, Gain: 3.2}, {Hz: 222, Decay: 0.035, Gain: 1.6},
 		{Hz: 372, Decay: 0.025, Gain: 1.6}, {Hz: 468, Decay: 0.018, Gain: 1.2}, {Hz: 640, Decay: 0.014, Gain: 1.0}, {Hz: 910, Decay: 0.010, Gain: 0.9},
 	}
+	blanca.Diffusion = 0.45
 	blanca.Position, blanca.Edge, blanca.Noise, blanca.Thump, blanca.Quick = 0.12, 6000, 0.2, 1.4, 0.4
 
 	flesh := Classic().scaled("flesh of the thumb", 1, 0.9)
@@ -104,7 +107,7 @@ func RandomGuitar(rng *rand.Rand) Guitar {
 	uniform := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	around := func(x, ratio float64) float64 { return x * math.Pow(ratio, 2*rng.Float64()-1) }
 
-	g := Classic().scaled("random", around(0.8, 1.9), around(0.75, 2.8))
+	g := Classic().scaled("random", around(0.8, 1.9), around(1, 2.6))
 	outOfTune := uniform(0, 6)
 	for i := range g.Strings {
 		s := &g.Strings[i]
@@ -130,6 +133,7 @@ func RandomGuitar(rng *rand.Rand) Guitar {
 			m.Gain = -m.Gain
 		}
 	}
+	g.Diffusion = uniform(0.1, 0.85)
 	uneven := uniform(0.2, 1.4)
 	for i := range g.Echoes {
 		e := &g.Echoes[i]
@@ -138,14 +142,14 @@ func RandomGuitar(rng *rand.Rand) Guitar {
 	}
 	g.Position = around(0.14, 2.2)
 	g.Spread = uniform(0.05, 0.3)
-	g.Edge = around(3500, 2.8)
+	g.Edge = around(4500, 2.6)
 	g.Softness = uniform(0.6, 2.2)
 	g.Detune = around(0.9, 3)
 	g.Quick = uniform(0.3, 0.9)
 	g.Lean = uniform(0.1, 0.6)
 	g.Noise = around(0.09, 3.3)
-	g.Thump = around(1.2, 4)
+	g.Thump = around(1, 4)
 	g.LowCut = around(170, 2.3)
-	g.HighCut = around(8000, 2)
+	g.HighCut = around(9000, 2)
 	return g
 }

@@ -62,6 +62,7 @@ func dry() Guitar {
 	for i := range g.Body {
 		g.Body[i].Decay = 0.003
 	}
+	g.Diffusion = 0
 	return g
 }
 

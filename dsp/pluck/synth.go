@@ -326,7 +326,10 @@ func (s *Synth) pluck(a *action) {
 
 	if g.Thump > 0 && !a.Ligado {
 		t := s.burst()
-		t.shove(g.Thump*amp*(0.5+s.rng.Float64()), 0.002+0.004*s.rng.Float64(), edge, s.rate)
+		// A high string gives the top more of a blow beside its note than a low
+		// one, as recorded guitars show.
+		blow := math.Sqrt(hz / 150)
+		t.shove(g.Thump*amp*blow*(0.5+s.rng.Float64()), 0.002+0.004*s.rng.Float64(), edge, s.rate)
 		t.noise(0.25*g.Noise*amp, 700+1500*s.rng.Float64(), 1500, 0.002+0.004*s.rng.Float64(), s.rate)
 		t.force, t.direct = 0.7, 0.3*s.level
 	}
