@@ -23,6 +23,9 @@ type Live struct {
 	Note     string   // a sentence that stays under the page: what is heard, what is not judged
 }
 
+// noteHeight is the least height of a terminal that has room for the note.
+const noteHeight = 16
+
 // model of the live screen.
 type model struct {
 	live   Live
@@ -144,7 +147,7 @@ func (m model) View() string {
 	if m.rest {
 		foot = append([]string{"  " + m.live.Words.Rest()}, foot...)
 	}
-	if m.live.Note != "" && !m.reading {
+	if m.live.Note != "" && !m.reading && m.height >= noteHeight {
 		foot = append(indented(m.live.Note, m.width), foot...)
 	}
 	room := max(m.height-len(foot), 1)

@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode/utf8"
-
-	"bordon/listen/match"
 )
 
 // Role says what a piece of text is, for those who can colour it.
@@ -49,6 +46,8 @@ const (
 	mostColumn  = 26
 	leastWidth  = 26 // of a drawing; a narrower one is made as wide
 	placeColumn = 20 // from this width on, the place of what was asked is told
+	lowHeight   = 12 // below it the heading gets one line
+	leastRows   = 4  // lines kept for the beats and a turn
 	textWidth   = labelWidth + 4*16
 )
 
@@ -70,6 +69,15 @@ func Draw(p Page, width, height int) []Line {
 	width = max(width, leastWidth)
 	top := header(p, width)
 	foot := footer(p, width)
+	if height > 0 {
+		if height < lowHeight {
+			top = top[:1]
+		}
+		// The turn being written comes before what is said of those past.
+		for len(foot) > 1 && len(top)+len(foot)+leastRows > height {
+			foot = foot[:len(foot)-1]
+		}
+	}
 
 	col := leastColumn
 	if n := len(p.Columns); n > 0 {
@@ -250,69 +258,6 @@ func extras(r Row, indent, width int) []Line {
 	return lines
 }
 
-// label is that of a strummed turn.
-func (r Row) label() string {
-	for _, c := range r.Cells {
-		if c.Label != "" {
-			return c.Label
-		}
-	}
-	return ""
-}
-
-// note is the first line of a cell.
-func (c Cell) note() string {
-	s := c.Heard
-	switch {
-	case c.State == Coming:
-		return "."
-	case c.State != Written:
-		return ""
-	case c.Word == match.Missing, c.Word == match.Unsure, c.Word == match.Strummed:
-		s = c.Label
-	}
-	if c.Provisional {
-		return "(" + s + ")"
-	}
-	return s
-}
-
-func (c Cell) role() Role {
-	switch {
-	case c.State != Written:
-		return Ahead
-	case c.Provisional, c.Word == match.Unsure, c.Word == match.Strummed:
-		return Doubt
-	case c.Word == match.Right, c.Word == match.Octave:
-		return Quiet
-	}
-	return Wrong
-}
-
-// remarks are the lines beneath the note; place tells where what was asked lies.
-func (c Cell) remarks(place bool) []string {
-	var r []string
-	if c.State != Written {
-		return nil
-	}
-	switch c.Word {
-	case match.Octave, match.InScale, match.OutOfScale:
-		r = append(r, c.Label)
-	}
-	switch c.Word {
-	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
-		asked := "asked " + c.Asked
-		if place && c.Place != "" {
-			asked += ", " + c.Place
-		}
-		r = append(r, asked)
-	}
-	if c.Timing != "" {
-		r = append(r, c.Timing)
-	}
-	return r
-}
-
 // footer is what stands under the page.
 func footer(p Page, width int) []Line {
 	var lines []Line
@@ -345,51 +290,3 @@ func footer(p Page, width int) []Line {
 	}
 	return lines
 }
-
-// Wrap breaks s at its spaces into lines of at most width characters; a word
-// that is longer is broken where the line ends.
-func Wrap(s string, width int) []string {
-	width = max(width, 1)
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(s) {
-		for {
-			switch {
-			case line == "" && runes(word) > width:
-				lines = append(lines, cut(word, width))
-				word = string([]rune(word)[width:])
-				continue
-			case line == "":
-				line = word
-			case runes(line)+1+runes(word) <= width:
-				line += " " + word
-			default:
-				lines = append(lines, line)
-				line = ""
-				continue
-			}
-			break
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
-}
-
-// pad fills s with spaces to width characters and cuts what is over.
-func pad(s string, width int) string {
-	s = cut(s, width)
-	return s + strings.Repeat(" ", max(width-runes(s), 0))
-}
-
-func cut(s string, width int) string {
-	if runes(s) <= width {
-		return s
-	}
-	return string([]rune(s)[:max(width, 0)])
-}
-
-// runes counts characters. All that stands on a page is Latin script, a cell
-// each.
-func runes(s string) int { return utf8.RuneCountInString(s) }

@@ -1,0 +1,63 @@
+# make demo   builds, and plays and judges the built-in performance
+# make test   everything that has to hold
+# make long   what takes longer
+# make build  bin/bordon
+
+GO ?= go
+STATICCHECK = $(GO) run honnef.co/go/tools/cmd/staticcheck@v0.8.2
+# The race detector where goroutines meet; the rest is single-threaded.
+RACE = ./ui/... ./cmd/bordon/... ./listen ./listen/audio/... ./listen/take/...
+
+.PHONY: demo build nomic test long vet fmt staticcheck unit race fuzz sound cross clean
+
+demo: build
+	@bin/bordon demo
+
+build:
+	@.ci/need build
+	$(GO) build -o bin/bordon ./cmd/bordon
+
+# Without a microphone, and without C.
+nomic:
+	CGO_ENABLED=0 $(GO) build -tags nomic -o bin/bordon ./cmd/bordon
+
+test:
+	@.ci/need test
+	$(MAKE) vet fmt staticcheck unit race fuzz sound cross
+
+long:
+	@.ci/need test
+	BORDON_LONG=1 $(GO) test -count=1 -timeout 60m ./...
+	$(GO) test -race -count=1 -timeout 60m ./...
+	.ci/fuzz 2m
+
+vet:
+	$(GO) vet ./...
+	$(GO) vet -tags nomic ./...
+
+fmt:
+	@test -z "$$(gofmt -l .)" || { echo "gofmt -l lists:"; gofmt -l .; exit 1; }
+
+staticcheck:
+	$(STATICCHECK) ./...
+
+unit:
+	$(GO) test -timeout 20m ./...
+
+race:
+	$(GO) test -race -short -timeout 20m $(RACE)
+
+fuzz:
+	.ci/fuzz 5s
+
+# Sound without a sound card: a private sound server stands in for the room.
+sound:
+	.ci/sound $(GO) test -p 1 -count=1 -v -run '^TestSound' ./listen/audio/... ./cmd/bordon/...
+
+cross:
+	CGO_ENABLED=0 GOOS=windows GOARCH=amd64 $(GO) build -tags nomic -o bin/cross/windows-amd64/ ./cmd/...
+	CGO_ENABLED=0 GOOS=darwin GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/darwin-arm64/ ./cmd/...
+	CGO_ENABLED=0 GOOS=linux GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/linux-arm64/ ./cmd/...
+
+clean:
+	rm -rf bin

@@ -1,0 +1,273 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"runtime"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+
+	"bordon/listen"
+	"bordon/listen/decode"
+	"bordon/ui"
+	"bordon/ui/page"
+)
+
+func (a *app) checkCommand() *cobra.Command {
+	var f musicFlags
+	var first, delay float64
+	var format string
+	cmd := &cobra.Command{
+		Use:   "check [flags] FILE...",
+		Short: "Judge recordings",
+		Long: `Judge the bass line of recordings: WAV and FLAC, and whatever else ffmpeg reads
+where it is installed (what phones record, the sound of a video).
+
+The grid of beats is given: the tempo, and the second at which beat 1 of the
+first turn falls, negative where the recording starts after it. Several files
+are judged with the same settings and told in the order given. The exit status
+is 1 if a file could not be judged.`,
+		Example: `  bordon check --key D --tempo 96 --first-beat 1.84 take.wav
+  bordon check -k G -t 104 --first-beat 4 -l "7:B2 8:A2 9:F#2 10:G2" take.flac
+  bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav    (sounds in B flat)
+  bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return errors.New("there is no file; name the recordings to judge")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, files []string) error {
+			set, err := f.settings()
+			if err != nil {
+				return err
+			}
+			set.FirstBeat, set.Delay, set.DelayKnown = first, delay, true
+			if err := validate(set); err != nil {
+				return err
+			}
+			return fail(a.check(cmd.Context(), set, files, format))
+		},
+	}
+	f.defaults()
+	f.add(cmd)
+	fs := cmd.Flags()
+	fs.Var(&number{to: &first, such: "seconds, such as 1.84"}, "first-beat", "second at which beat 1 of the first turn falls; may be negative")
+	fs.Var(&number{to: &delay, such: "milliseconds, such as 133"}, "delay", "known delay of the recording in ms, taken off every onset")
+	format = formats[0]
+	fs.Var(&word{to: &format, words: formats}, "format", "how to tell it")
+	complete(cmd, "format", formats)
+	complete(cmd, "first-beat", nil)
+	complete(cmd, "delay", nil)
+	must(cmd.MarkFlagRequired("key"))
+	must(cmd.MarkFlagRequired("tempo"))
+	return cmd
+}
+
+func must(err error) {
+	if err != nil {
+		panic(err)
+	}
+}
+
+// validate checks settings before any sound is there.
+func validate(set listen.Settings) error {
+	_, err := listen.NewSession(set, 48000)
+	return err
+}
+
+// checked is what there is to say of one file.
+type checked struct {
+	check   listen.Check
+	page    page.Page
+	reasons []string
+	notice  string // about the file, not about the playing
+	err     error
+}
+
+// check judges files with set and tells of them in the order given.
+func (a *app) check(ctx context.Context, set listen.Settings, files []string, format string) error {
+	results := make([]checked, len(files))
+	bar := a.progress(len(files))
+	jobs := make(chan int)
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(files)) {
+		workers.Go(func() {
+			for i := range jobs {
+				results[i] = guardedCheck(ctx, set, files[i], bar.file())
+			}
+		})
+	}
+	for i := range files {
+		jobs <- i
+	}
+	close(jobs)
+	workers.Wait()
+	bar.end()
+
+	if err := ctx.Err(); err != nil {
+		return errors.New("stopped before the end; nothing was judged")
+	}
+	bad := 0
+	var first error
+	for i, r := range results {
+		if r.notice != "" {
+			a.talk("bordon: %s", r.notice)
+		}
+		if r.err != nil {
+			if bad++; first == nil {
+				first = r.err
+			}
+			if len(files) > 1 {
+				a.talk("bordon: %s", oneLine(r.err))
+			}
+		}
+		if format == "text" && r.err == nil {
+			if i > 0 {
+				fmt.Fprintln(a.stdout)
+			}
+			if err := writeText(a.stdout, files[i], r); err != nil {
+				return err
+			}
+		}
+	}
+	if format == "json" {
+		if err := writeJSON(a.stdout, files, results); err != nil {
+			return err
+		}
+	}
+	switch {
+	case bad == 0:
+		return nil
+	case len(files) == 1:
+		return first
+	}
+	return fmt.Errorf("%d of %d files could not be judged", bad, len(files))
+}
+
+// guardedCheck is checkFile with a panic told as an error of that file.
+func guardedCheck(ctx context.Context, set listen.Settings, file string, heard func(done, total int64)) checked {
+	var r checked
+	err := ui.Guard(func() error {
+		r = checkFile(ctx, set, file, heard)
+		return nil
+	})
+	if err != nil {
+		r = checked{err: fmt.Errorf("judging %q: %w", file, err)}
+	}
+	return r
+}
+
+// checkFile judges one file. heard is told how far it is, in samples.
+func checkFile(ctx context.Context, set listen.Settings, file string, heard func(done, total int64)) checked {
+	r, err := decode.Open(ctx, file)
+	if err != nil {
+		return checked{err: err}
+	}
+	defer r.Close()
+	s, err := listen.NewSession(set, r.Rate())
+	if err != nil {
+		return checked{err: fmt.Errorf("judging %q: %w", file, err)}
+	}
+	src := watched{Source: r, before: func() { heard(s.Heard(), r.Length()) }}
+	if err := listen.Run(ctx, src, nil, s, nil); err != nil {
+		return checked{err: err}
+	}
+	c := checked{check: s.Check(file), page: pageOf(s), reasons: reasonsOf(s)}
+	c.page.Summary = summary(s)
+	if r.Truncated() {
+		c.notice = fmt.Sprintf("%q stops before the end that its header announces; it was judged as far as it goes", file)
+	}
+	return c
+}
+
+// watched calls before ahead of every read, on the goroutine that reads.
+type watched struct {
+	listen.Source
+	before func()
+}
+
+func (w watched) Read(ctx context.Context, dst []float32) (int, int64, error) {
+	w.before()
+	return w.Source.Read(ctx, dst)
+}
+
+// pageOf is the page of a session that has ended.
+func pageOf(s *listen.Session) page.Page {
+	w := page.NewWriter(language, s.Settings(), s.Rate())
+	for _, g := range s.Gaps() {
+		w.Add(listen.Event{Kind: listen.GapFound, Gap: g})
+	}
+	for _, v := range s.Verdicts() {
+		w.Add(listen.Event{Kind: listen.Final, Verdict: v})
+	}
+	for _, x := range s.Extras() {
+		w.Add(listen.Event{Kind: listen.ExtraNote, Extra: x})
+	}
+	if cents, known := s.Tuning(); known {
+		w.Tune(cents)
+	}
+	w.Close(nil)
+	return w.Page()
+}
+
+// writeText tells of one file as the page, what was wrong, and the score.
+func writeText(w io.Writer, file string, r checked) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", printable(file))
+	p := r.page
+	p.Last, p.Summary = "", nil
+	b.WriteString(page.Text(p))
+	for _, said := range [][]string{r.reasons, r.page.Summary} {
+		if len(said) > 0 {
+			b.WriteByte('\n')
+		}
+		for _, s := range said {
+			fmt.Fprintf(&b, "  %s\n", s)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// printable is a name as it is where that can be printed, else quoted.
+func printable(name string) string {
+	for _, r := range name {
+		if r < 0x20 || r >= 0x7f && r < 0xa0 || r == '\ufffd' {
+			return fmt.Sprintf("%q", name)
+		}
+	}
+	return name
+}
+
+// writeJSON writes the contract's object of one file, or an array for several.
+// Of one file that failed there is nothing to write.
+func writeJSON(w io.Writer, files []string, results []checked) error {
+	if len(files) == 1 && results[0].err != nil {
+		return nil
+	}
+	objects := make([]any, len(files))
+	for i, r := range results {
+		objects[i] = r.check
+		if r.err != nil {
+			objects[i] = listen.CheckError{File: files[i], Error: oneLine(r.err)}
+		}
+	}
+	if len(files) == 1 {
+		return encode(w, objects[0])
+	}
+	return encode(w, objects)
+}
+
+// encode writes v as indented JSON.
+func encode(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}

@@ -1,0 +1,267 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bordon/fixtures"
+	"bordon/fixtures/schema"
+	"bordon/listen"
+	"bordon/listen/audio"
+	"bordon/listen/take"
+)
+
+// demoMicrophone hears the built-in performance.
+func demoMicrophone(t *testing.T) (*fakeMicrophone, fixtures.Take) {
+	t.Helper()
+	d, err := fixtures.Demo()
+	require.NoError(t, err)
+	x, err := d.Render(demoRate)
+	require.NoError(t, err)
+	return &fakeMicrophone{player: player{samples: x, rate: demoRate}, device: audio.Device{Name: "room"}}, d
+}
+
+// listenFlagsOf let listen's grid fall on the built-in performance's: half a
+// second and six beats to its first turn.
+func listenFlagsOf(d fixtures.Take) []string {
+	return []string{"listen", "--key", d.Key, "--line", d.Line, "--tempo", ftoa(d.Tempo), "--lead", "0.5"}
+}
+
+// events of a JSON stream, by kind.
+func events(t *testing.T, out string) map[string][]json.RawMessage {
+	t.Helper()
+	got := map[string][]json.RawMessage{}
+	for line := range strings.Lines(out) {
+		require.NoError(t, schema.Validate(schema.Listen, []byte(line)), line)
+		var e struct{ Event string }
+		require.NoError(t, json.Unmarshal([]byte(line), &e))
+		got[e.Event] = append(got[e.Event], json.RawMessage(line))
+	}
+	return got
+}
+
+// withoutEvent is a verdict event as the beat object that check gives.
+func withoutEvent(t *testing.T, e json.RawMessage) string {
+	t.Helper()
+	var fields map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal(e, &fields))
+	delete(fields, "event")
+	b, err := json.Marshal(fields)
+	require.NoError(t, err)
+	return string(b)
+}
+
+// sameBeats holds the verdicts of a live stream against check's on the take.
+func sameBeats(t *testing.T, live []json.RawMessage, check string) {
+	t.Helper()
+	var file struct{ Beats []json.RawMessage }
+	require.NoError(t, json.Unmarshal([]byte(check), &file))
+	require.Equal(t, len(file.Beats), len(live))
+	byPlace := map[string]string{}
+	place := func(b []byte) string {
+		var p struct {
+			Turn int
+			Beat string
+		}
+		require.NoError(t, json.Unmarshal(b, &p))
+		return ftoa(float64(p.Turn)) + "/" + p.Beat
+	}
+	for _, e := range live {
+		byPlace[place(e)] = withoutEvent(t, e)
+	}
+	for _, b := range file.Beats {
+		require.Contains(t, byPlace, place(b))
+		assert.JSONEq(t, string(b), byPlace[place(b)])
+	}
+}
+
+func TestListenJSON(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	takes := filepath.Join(t.TempDir(), "takes")
+	var out, errOut bytes.Buffer
+	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir()}
+	require.Equal(t, done, a.run(context.Background(), append(listenFlagsOf(d), "--delay", "0", "--turns", "4", "--format", "json")), errOut.String())
+	assert.Equal(t, 1, mic.closed)
+
+	got := events(t, out.String())
+	require.Len(t, got["start"], 1)
+	require.Len(t, got["end"], 1)
+	var start struct {
+		Rate    int            `json:"rate_hz"`
+		First   float64        `json:"first_beat_s"`
+		Delay   *float64       `json:"delay_ms"`
+		Devices listen.Devices `json:"devices"`
+	}
+	require.NoError(t, json.Unmarshal(got["start"][0], &start))
+	assert.Equal(t, demoRate, start.Rate)
+	assert.InDelta(t, d.FirstBeat, start.First, 1e-9, "the same sum of floating point numbers, perhaps in another order")
+	assert.Equal(t, "room", start.Devices.Input)
+	require.NotNil(t, start.Delay)
+	assert.Len(t, got["verdict"], 16)
+	assert.NotEmpty(t, got["score"])
+
+	// The take holds what was heard, and judges as it was judged.
+	var end struct{ Dir string }
+	require.NoError(t, json.Unmarshal(got["end"][0], &end))
+	assert.True(t, strings.HasPrefix(end.Dir, takes), end.Dir)
+	described, err := os.ReadFile(filepath.Join(end.Dir, take.JSONName))
+	require.NoError(t, err)
+	require.NoError(t, schema.Validate(schema.Take, described))
+	check := bordon(t, "check", "--key", d.Key, "--line", d.Line, "--tempo", ftoa(d.Tempo), "--first-beat", ftoa(start.First),
+		"--format", "json", filepath.Join(end.Dir, take.WAVName))
+	require.Equal(t, done, check.status, check.errOut)
+	sameBeats(t, got["verdict"], check.out)
+}
+
+func TestListenWithoutADelay(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--format", "json", "--turns", "1")...)
+	require.Equal(t, done, r.status, r.errOut)
+	assert.Contains(t, r.errOut, "Early and late are not said")
+	got := events(t, r.out)
+	var start map[string]any
+	require.NoError(t, json.Unmarshal(got["start"][0], &start))
+	assert.Nil(t, start["delay_ms"])
+	require.Len(t, got["verdict"], 4)
+	for _, e := range got["verdict"] {
+		var b listen.Beat
+		require.NoError(t, json.Unmarshal(e, &b))
+		assert.Nil(t, b.Timing)
+	}
+}
+
+func TestListenText(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	mic.lose = 480
+	r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--delay", "0")...)
+	require.Equal(t, done, r.status, r.errOut)
+	for _, s := range []string{"G major   alegrías   104 a minute", "turn 1  beat 7", "turn 4", "notes right", "the take is in", "10 ms of sound lost"} {
+		assert.Contains(t, r.out, s)
+	}
+	for _, s := range []string{"listening to room", "count-in: beat 1 comes in 6 beats", "count-in: beat 1 comes next", "beat 1 of the first turn"} {
+		assert.Contains(t, r.errOut, s)
+	}
+	assert.NotContains(t, r.errOut, "in 7 beats", "the count-in has six")
+	assert.Less(t, strings.Index(r.errOut, "listening"), strings.Index(r.errOut, "count-in"))
+}
+
+func TestListenKeepsNothingIfTold(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--record=false", "--format", "json")...)
+	require.Equal(t, done, r.status, r.errOut)
+	assert.Contains(t, r.out, `{"event":"end","dir":null}`)
+}
+
+// An unplugged microphone is told, and what was heard until then is kept.
+func TestListenToAMicrophoneThatGoes(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	mic.err = errors.New("the microphone \"room\" is gone")
+	r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--format", "json")...)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "is gone")
+	assert.Contains(t, r.out, `{"event":"end","dir":"`)
+	assert.Equal(t, 1, mic.closed)
+}
+
+// stopper cancels after some samples, as ctrl-c does.
+type stopper struct {
+	*fakeMicrophone
+	after int
+	stop  context.CancelFunc
+}
+
+func (s *stopper) Read(ctx context.Context, dst []float32) (int, int64, error) {
+	if s.at >= s.after {
+		s.stop()
+		return 0, 0, ctx.Err()
+	}
+	return s.fakeMicrophone.Read(ctx, dst)
+}
+
+func TestCtrlCKeepsTheRecording(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	snd := room(mic)
+	snd.capture = func(context.Context, audio.Options) (microphone, error) {
+		return &stopper{mic, 12 * demoRate, cancel}, nil
+	}
+	r := bordonWith(t, ctx, snd, append(listenFlagsOf(d), "--format", "json")...)
+	assert.Equal(t, done, r.status, r.errOut)
+	got := events(t, r.out)
+	require.Len(t, got["end"], 1)
+	var end struct{ Dir string }
+	require.NoError(t, json.Unmarshal(got["end"][0], &end))
+	info, err := os.Stat(filepath.Join(end.Dir, take.WAVName))
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, info.Size(), int64(12*demoRate*3), "24-bit samples")
+}
+
+// A reader that goes away ends the session, and the take is kept.
+func TestListenToAClosedPipe(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	takes := filepath.Join(t.TempDir(), "takes")
+	var errOut bytes.Buffer
+	a := &app{stdin: strings.NewReader(""), stdout: brokenPipe{}, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir()}
+	for _, format := range formats {
+		mic.at = 0
+		assert.Equal(t, failed, a.run(context.Background(), append(listenFlagsOf(d), "--format", format)))
+		assert.Contains(t, errOut.String(), "broken pipe")
+	}
+	kept, err := filepath.Glob(filepath.Join(takes, "*", take.JSONName))
+	require.NoError(t, err)
+	assert.Len(t, kept, 2)
+}
+
+type brokenPipe struct{}
+
+func (brokenPipe) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
+
+func TestCautionsAreShownOnce(t *testing.T) {
+	mic, d := demoMicrophone(t)
+	state := t.TempDir()
+	say := func() string {
+		mic.at = 0
+		var out, errOut bytes.Buffer
+		a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: t.TempDir(), state: state}
+		require.Equal(t, done, a.run(context.Background(), append(listenFlagsOf(d), "--turns", "1")))
+		return errOut.String()
+	}
+	for _, c := range language.Cautions() {
+		assert.Contains(t, say(), c)
+		break
+	}
+	assert.NotContains(t, say(), language.Cautions()[0])
+}
+
+func TestEndOf(t *testing.T) {
+	f := listenFlags{}
+	f.defaults()
+	f.tempo, f.lead, f.countIn = 120, 1, 2 // a beat is 0.5 s, beat 1 comes at 2 s
+	for _, tt := range []struct {
+		line  string
+		turns int
+		want  float64 // s
+	}{
+		{"7:3 10:1", 0, 0},
+		{"7:3 10:1", 1, 2 + 6},
+		{"7:3 10:1", 3, 2 + 18},
+		{"7:3 12:1", 1, 2 + 5.5 + 1}, // the last note rings for a second
+		{"7:3 2/12:1", 1, 2 + 6},     // the second turn is not played
+		{"7:3 2/12:1", 2, 2 + 6 + 5.5 + 1},
+	} {
+		f.line, f.turns = tt.line, tt.turns
+		set, err := f.settings()
+		require.NoError(t, err)
+		assert.Equal(t, int64(tt.want*48000), endOf(set, 48000), "%s, %d turns", tt.line, tt.turns)
+	}
+}

@@ -1,0 +1,121 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"bordon/listen"
+	"bordon/listen/match"
+	"bordon/theory"
+)
+
+// musicFlags say what is played, for every command that judges.
+type musicFlags struct {
+	key, line, form string
+	tempo           float64
+	cejilla         int
+	a4              float64
+	tolerance       string
+}
+
+// The values of the flags where they are not given.
+const (
+	defaultKey   = "D"
+	defaultForm  = "alegrias"
+	defaultTempo = 104
+)
+
+func (f *musicFlags) defaults() {
+	*f = musicFlags{form: defaultForm, a4: 440, tolerance: string(match.Learning)}
+}
+
+// add gives cmd the flags. It leaves key and tempo without a value.
+func (f *musicFlags) add(cmd *cobra.Command) {
+	fs := cmd.Flags()
+	fs.StringVarP(&f.key, "key", "k", f.key, "key, as fingered: Bb, F#m, E-phrygian, por-medio")
+	fs.StringVarP(&f.line, "line", "l", f.line, `bass line: "7:3 8:2 9:7 10:1" or "7:B2 8:A2 9:F#2 10:G2" (default: the form's own)`)
+	fs.StringVar(&f.form, "form", f.form, "form, or palo")
+	fs.VarP(&number{to: &f.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute")
+	fs.Var(&whole{to: &f.cejilla, such: "a fret, such as 3"}, "cejilla", "fret of the cejilla; key and line stay as fingered")
+	fs.Var(&number{to: &f.a4, such: "the frequency of A4 in Hz, such as 440"}, "a4", "concert pitch in Hz, 415 to 466")
+	fs.Var(&word{to: &f.tolerance, words: tolerances}, "tolerance", "how strictly timing is judged")
+	complete(cmd, "key", keyValues())
+	complete(cmd, "form", formValues())
+	complete(cmd, "tolerance", tolerances)
+	complete(cmd, "line", lineValues())
+	for _, name := range []string{"tempo", "cejilla", "a4"} {
+		complete(cmd, name, nil)
+	}
+}
+
+var (
+	tolerances = []string{string(match.Learning), string(match.Performing)}
+	formats    = []string{"text", "json"}
+)
+
+// complete gives the values of a flag to the shells.
+func complete(cmd *cobra.Command, flag string, values []string) {
+	err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp))
+	if err != nil { // the flag does not exist, or has values already
+		panic(err)
+	}
+}
+
+// keyValues are the keys that a shell offers: major and minor with up to six
+// signs, and the players' names.
+func keyValues() []string {
+	keys := []string{"C", "G", "D", "A", "E", "B", "F#", "F", "Bb", "Eb", "Ab", "Db", "Gb"}
+	for _, t := range []string{"A", "E", "B", "F#", "C#", "G#", "D", "G", "C", "F", "Bb", "Eb"} {
+		keys = append(keys, t+"m")
+	}
+	return append(keys, "por-arriba", "por-medio", "taranta", "granaina", "minera", "rondena")
+}
+
+func formValues() []string {
+	var names []string
+	for _, f := range theory.Forms() {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+// lineValues are the walks of the forms.
+func lineValues() []string {
+	var walks []string
+	seen := map[string]bool{}
+	for _, f := range theory.Forms() {
+		for _, w := range []string{f.Walk, f.MinorWalk, f.PhrygianWalk} {
+			if w != "" && !seen[w] {
+				seen[w] = true
+				walks = append(walks, w)
+			}
+		}
+	}
+	return walks
+}
+
+// settings reads the flags. The error names what is wrong and what would be
+// right.
+func (f *musicFlags) settings() (listen.Settings, error) {
+	key, err := theory.ParseKey(f.key)
+	if err != nil {
+		return listen.Settings{}, err
+	}
+	form, err := theory.LookupForm(f.form)
+	if err != nil {
+		return listen.Settings{}, err
+	}
+	var line theory.Line
+	if f.line == "" {
+		line, err = theory.DefaultLine(key, form, theory.Standard)
+	} else {
+		line, err = theory.ParseLine(f.line, key, form, theory.Standard)
+	}
+	if err != nil {
+		return listen.Settings{}, err
+	}
+	return listen.Settings{
+		Key: key, Form: form, Line: line, LineText: f.line,
+		Tempo: f.tempo, Cejilla: f.cejilla, A4: f.a4,
+		Tolerance: match.Tolerance(f.tolerance), Reason: language.Reason,
+	}, nil
+}

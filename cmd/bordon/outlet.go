@@ -1,0 +1,116 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"bordon/listen"
+	"bordon/ui"
+	"bordon/ui/page"
+)
+
+// jsonOutlet writes the contract's event stream, each event on a line of its
+// own as it comes.
+type jsonOutlet struct {
+	w      io.Writer
+	stream *listen.Stream
+}
+
+func (o *jsonOutlet) start(s *listen.Session, d listen.Devices) error {
+	o.stream = listen.NewStream(o.w, s)
+	return o.stream.Start(d)
+}
+
+func (o *jsonOutlet) event(e listen.Event) error              { return o.stream.Event(e) }
+func (o *jsonOutlet) meters(ui.Meters)                        {}
+func (o *jsonOutlet) end(_ *listen.Session, dir string) error { return o.stream.End(dir) }
+
+// screenOutlet tells the live screen.
+type screenOutlet struct {
+	feed *ui.Feed
+	last page.Page // as it stood at the end
+	dir  string
+	done bool
+}
+
+func (o *screenOutlet) start(*listen.Session, listen.Devices) error { return nil }
+
+func (o *screenOutlet) event(e listen.Event) error {
+	o.feed.Add(e)
+	return nil
+}
+
+func (o *screenOutlet) meters(m ui.Meters) { o.feed.Set(m) }
+
+func (o *screenOutlet) end(s *listen.Session, dir string) error {
+	o.last, o.dir, o.done = pageOf(s), dir, true
+	o.last.Summary = summary(s)
+	return nil
+}
+
+// linesOutlet tells of each verdict on a line, the count-in on stderr, and
+// draws the page at the end.
+type linesOutlet struct {
+	a       *app
+	countIn float64
+	w       *page.Writer
+	set     listen.Settings
+	count   int
+}
+
+func (o *linesOutlet) start(s *listen.Session, d listen.Devices) error {
+	o.set = s.Settings()
+	o.w = page.NewWriter(language, o.set, s.Rate())
+	o.w.CountFrom(o.countIn)
+	if d.Input != "" {
+		o.a.talk("listening to %s", printable(d.Input))
+	}
+	_, err := fmt.Fprintf(o.a.stdout, "%s\n", page.Title(o.w.Page()))
+	return err
+}
+
+func (o *linesOutlet) meters(m ui.Meters) {
+	o.w.Hear(m.Heard)
+	p := o.w.Page()
+	if p.Lead || p.CountIn == o.count {
+		return
+	}
+	switch o.count = p.CountIn; o.count {
+	case 0:
+		o.a.talk("beat 1 of the first turn")
+	case 1:
+		o.a.talk("count-in: beat 1 comes next")
+	default:
+		o.a.talk("count-in: beat 1 comes in %d beats", o.count)
+	}
+}
+
+func (o *linesOutlet) event(e listen.Event) error {
+	if e.Kind != listen.Final {
+		return nil
+	}
+	o.w.Add(e)
+	var b strings.Builder
+	v := e.Verdict
+	b.WriteString(o.w.Line(v))
+	b.WriteByte('\n')
+	if page.IsMistake(v) {
+		fmt.Fprintf(&b, "    %s\n", language.Reason(v, o.set))
+	}
+	_, err := io.WriteString(o.a.stdout, b.String())
+	return err
+}
+
+func (o *linesOutlet) end(s *listen.Session, dir string) error {
+	p := pageOf(s)
+	p.Last, p.Summary = "", summary(s)
+	if _, err := fmt.Fprintf(o.a.stdout, "\n%s", page.Text(p)); err != nil {
+		return err
+	}
+	if dir != "" {
+		_, err := fmt.Fprintf(o.a.stdout, "  the take is in %s\n", printable(dir))
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,163 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"bordon/listen"
+	"bordon/listen/audio"
+	"bordon/listen/take"
+	"bordon/ui"
+	"bordon/ui/page"
+)
+
+// performance is something to be judged as it is played: a microphone, or the
+// demo.
+type performance struct {
+	set      listen.Settings
+	countIn  float64 // beats counted before beat 1 of the first turn
+	record   bool
+	plain    bool   // no screen, also on a terminal
+	cautions bool   // show them if they never were
+	note     string // stays under the page: what is not judged, and why
+	// open opens the sound; closed is called at the end.
+	open func(context.Context) (src listen.Source, d listen.Devices, closed func() error, err error)
+}
+
+// outlet is who is told of a performance. All calls come from one goroutine.
+type outlet interface {
+	start(s *listen.Session, d listen.Devices) error
+	event(e listen.Event) error
+	meters(m ui.Meters)
+	end(s *listen.Session, dir string) error
+}
+
+// perform judges a performance and tells of it: on the screen where there is a
+// terminal, else as lines; or as JSON.
+func (a *app) perform(ctx context.Context, p performance, format string) error {
+	screen := format == "text" && !p.plain && isTerminal(a.stdout) && isTerminal(a.stdin) && os.Getenv("TERM") != "dumb"
+	src, devices, closed, err := p.open(ctx)
+	if err != nil {
+		return err
+	}
+	var cautions []string
+	if p.cautions {
+		cautions = a.cautionsOnce()
+	}
+	if !screen {
+		for _, c := range cautions {
+			a.talk("%s", c)
+		}
+		if p.note != "" {
+			a.talk("%s", p.note)
+		}
+	}
+	closeSound := func() error {
+		if closed == nil {
+			return nil
+		}
+		return closed()
+	}
+	var judged error
+	switch {
+	case screen:
+		judged = a.performOnScreen(ctx, p, src, devices, cautions)
+	case format == "json":
+		judged = a.judge(ctx, p, src, devices, &jsonOutlet{w: a.stdout})
+	default:
+		judged = a.judge(ctx, p, src, devices, &linesOutlet{a: a, countIn: p.countIn})
+	}
+	return errors.Join(judged, closeSound())
+}
+
+func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Source, d listen.Devices, cautions []string) error {
+	out := &screenOutlet{}
+	defer audio.Quiet()() // sound libraries print to the terminal what they like
+	live := ui.Live{Words: language, Settings: p.set, CountIn: p.countIn, Rate: src.Rate(), Cautions: cautions, Note: p.note}
+	err := ui.Show(ctx, live, a.stdin, a.stdout, func(ctx context.Context, f *ui.Feed) ([]string, error) {
+		out.feed = f
+		err := a.judge(ctx, p, src, d, out)
+		return out.last.Summary, err
+	})
+	if out.done {
+		if _, werr := io.WriteString(a.stdout, page.Text(out.last)); err == nil {
+			err = werr
+		}
+		if out.dir != "" {
+			fmt.Fprintf(a.stdout, "  the take is in %s\n", printable(out.dir))
+		}
+	}
+	return err
+}
+
+// judge runs one session from its first sample to its last.
+func (a *app) judge(ctx context.Context, p performance, src listen.Source, d listen.Devices, out outlet) (err error) {
+	s, err := listen.NewSession(p.set, src.Rate())
+	if err != nil {
+		return err
+	}
+	if end := endOf(p.set, src.Rate()); end > 0 {
+		src = &endAfter{Source: src, at: end}
+	}
+	started := now()
+	var rec *take.Recorder
+	var sink listen.Sink
+	dir := ""
+	if p.record {
+		if rec, err = take.Record(a.takes, started, p.set.Key.String(), src.Rate()); err != nil {
+			return fmt.Errorf("%w; --record=false listens without keeping a take", err)
+		}
+		sink, dir = rec, rec.Dir()
+	}
+	// An outlet that fails, a closed pipe, ends the session; the take is kept.
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var told error
+	tell := func(err error) {
+		if err != nil && told == nil {
+			told = err
+			cancel()
+		}
+	}
+	tell(out.start(s, d))
+	hold := levelHold{span: int64(levelSeconds * src.Rate())}
+	meter := func() {
+		_, peak, clipped := s.Level()
+		cents, known := s.Tuning()
+		out.meters(ui.Meters{Heard: s.Heard(), Level: page.LevelOf(hold.of(s.Heard(), peak, clipped)), Cents: cents, CentsKnown: known})
+	}
+	err = listen.Run(ctx, watched{src, meter}, sink, s, func(e listen.Event) { tell(out.event(e)) })
+	if rec != nil {
+		err = errors.Join(err, rec.Close(), rec.WriteJSON(s.Take(started, d, take.WAVName)))
+	}
+	tell(out.end(s, dir))
+	return errors.Join(err, told)
+}
+
+// levelSeconds is how long a level stands: longer than the longest silence
+// within a turn that is played.
+const levelSeconds = 4
+
+// levelHold keeps the highest level of a stretch of samples.
+type levelHold struct {
+	span        int64
+	peak        float64
+	peakAt      int64
+	clipped     bool
+	clippedAt   int64
+	knownBefore bool
+}
+
+func (h *levelHold) of(at int64, peak float64, clipped bool) (float64, bool) {
+	if !h.knownBefore || peak >= h.peak || at-h.peakAt > h.span {
+		h.peak, h.peakAt, h.knownBefore = peak, at, true
+	}
+	if clipped {
+		h.clippedAt = at
+	}
+	h.clipped = clipped || h.clipped && at-h.clippedAt <= h.span
+	return h.peak, h.clipped
+}

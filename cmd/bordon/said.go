@@ -1,0 +1,24 @@
+package main
+
+import (
+	"bordon/listen"
+	"bordon/ui/page"
+	"bordon/ui/words"
+)
+
+// language of all that is said.
+var language = words.English
+
+// reasonsOf are the sentences on the mistakes of a session, in order of time.
+func reasonsOf(s *listen.Session) []string {
+	var said []string
+	for _, v := range s.Verdicts() {
+		if page.IsMistake(v) {
+			said = append(said, page.Sentence(v, language.Reason(v, s.Settings())))
+		}
+	}
+	return said
+}
+
+// summary is what is said of a session at its end.
+func summary(s *listen.Session) []string { return language.Summary(s.Score()) }

@@ -1,0 +1,66 @@
+package page
+
+import "bordon/listen/match"
+
+// label is that of a strummed turn.
+func (r Row) label() string {
+	for _, c := range r.Cells {
+		if c.Label != "" {
+			return c.Label
+		}
+	}
+	return ""
+}
+
+// note is the first line of a cell.
+func (c Cell) note() string {
+	s := c.Heard
+	switch {
+	case c.State == Coming:
+		return "."
+	case c.State != Written:
+		return ""
+	case c.Word == match.Missing, c.Word == match.Unsure, c.Word == match.Strummed:
+		s = c.Label
+	}
+	if c.Provisional {
+		return "(" + s + ")"
+	}
+	return s
+}
+
+func (c Cell) role() Role {
+	switch {
+	case c.State != Written:
+		return Ahead
+	case c.Provisional, c.Word == match.Unsure, c.Word == match.Strummed:
+		return Doubt
+	case c.Word == match.Right, c.Word == match.Octave:
+		return Quiet
+	}
+	return Wrong
+}
+
+// remarks are the lines beneath the note; place tells where what was asked lies.
+func (c Cell) remarks(place bool) []string {
+	var r []string
+	if c.State != Written {
+		return nil
+	}
+	switch c.Word {
+	case match.Octave, match.InScale, match.OutOfScale:
+		r = append(r, c.Label)
+	}
+	switch c.Word {
+	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
+		asked := "asked " + c.Asked
+		if place && c.Place != "" {
+			asked += ", " + c.Place
+		}
+		r = append(r, asked)
+	}
+	if c.Timing != "" {
+		r = append(r, c.Timing)
+	}
+	return r
+}
