@@ -9,9 +9,8 @@ func (m *Matcher) close(p *pass, i int, decided int64) {
 	case best == nil:
 		m.answer(p, i, nil, Missing, decided)
 	case m.answers(&p.windows[i], best):
-		if !best.read.chord {
-			m.release(p, decided)
-		}
+		best.read.sworn = true
+		m.weigh(p, best, decided)
 		m.answer(p, i, best, best.read.word, decided)
 	default:
 		m.answer(p, i, best, Unsure, decided)

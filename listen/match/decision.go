@@ -27,25 +27,31 @@ const (
 	belowWeight, aboveWeight, treble = 0.05, 0.3, 0.1
 	aboveReach                       = 5 // semitones
 
-	// "A bass note began" at least this likely, place in time included, or
-	// nothing was played there.
-	beganEnough = 0.3
+	// "A bass note began" at least this likely, all weights included, or
+	// nothing was played there. Where it was the note asked for, it stays open
+	// down to the second: better that than to call a soft note missing.
+	beganEnough, beganDoubt = 0.3, 0.12
+	// To be called wrong, that note was played rather than not; below that it
+	// stays open whether it was, or none.
+	beganWrong = 0.5
 	// An extra stands against the player with nothing asked for in its place:
 	// it takes more.
 	beganExtra = 0.5
 
-	// `right` also needs this share of the likelihood without the expected
+	// A right note also needs this share of the likelihood without the expected
 	// note's weight. It keeps wrong notes from being let off: of 304, none was.
 	rightAlone = 0.2
-	// Where that fails, the ear's own best note may be sworn to if it is as
-	// sure as at a first look.
-	aloneSure = 0.85
 
 	// A chord was struck across the strings: rather than not.
 	strumEnough = 0.5
-	// Away from the landing a strum is a thumb note under a chord only where
-	// the ear is all but certain of one.
-	beganInStrum = 0.8
+	// Away from the landing there is a thumb note under a strum where it is the
+	// one asked for; that the turn has a thumb line it tells only at this
+	// posterior.
+	rightInStrum = 0.8
+	// To be called wrong, the note must the likelier have been played the more
+	// its onset looks like a strum, up to this: a strum's lowest string is
+	// nobody's mistake.
+	wrongPerStrum, wrongInStrum = 0.8, 0.9
 	// A pitch of a strum is there: rather than not.
 	presenceEnough = 0.5
 )
@@ -88,36 +94,52 @@ func placeAt(offset int64, rate int) place {
 
 // reading is what one look at an onset says to what was asked for there.
 type reading struct {
-	began float64 // posterior that a bass note began, place in time included
+	began float64 // posterior that a bass note began
 	pitch int     // index of the note heard
 	word  Word    // on that note
 	sworn bool    // it is the note: final but for a better one in the window
-	fair  bool    // it may be sworn to at the end, at the share that takes
+	fair  bool    // it may be sworn to, at the share that takes
 	share float64 // of the notes' weight that the note holds
 	chord bool    // the landing's chord, its tonic confirmed
-	strum bool    // strings struck together, and no thumb note among them
+	strum bool    // strings struck together, and no thumb note for certain among them
 }
 
 // isNote reports whether something was played that may answer a beat.
-func (r *reading) isNote() bool { return r.word != "" && r.began >= beganEnough }
-
-// read weighs a look with what a asks for at that place in time.
-func (a *ask) read(n *dsp.Note, p place) reading {
-	strum := n.Strum >= strumEnough
-	if a.landing && strum {
-		return a.readChord(n, p)
-	}
-	if strum && n.Began < beganInStrum {
-		return reading{strum: true}
-	}
-	return a.readNote(n, p)
+func (r *reading) isNote() bool {
+	return r.word != "" && (r.began >= beganEnough || r.word == Right && r.began >= beganDoubt)
 }
 
-func (a *ask) readNote(n *dsp.Note, p place) reading {
-	r := reading{began: posterior(n.Began, p.weight)}
+// thumb reports whether the thumb was heard: a turn with such a note was not
+// strummed.
+func (r *reading) thumb() bool { return r.sworn && r.isNote() && !r.chord && !r.strum }
+
+// read weighs a look with what a asks for at that place in time. strum is how
+// much the onset looked like one so far.
+func (a *ask) read(n *dsp.Note, p place, strum float64) reading {
+	if a.landing && strum >= strumEnough {
+		return a.readChord(n, p, strum)
+	}
+	r := a.readNote(n, p, strum)
+	if strum < strumEnough {
+		return r
+	}
+	switch {
+	case r.word == Right:
+		r.strum = r.began < rightInStrum
+	case r.sworn:
+	case r.began < beganWrong:
+		return reading{strum: true}
+	default:
+		r.strum = true
+	}
+	return r
+}
+
+// readNote reads an onset as a thumb note.
+func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
+	r := reading{}
 	var total, alone float64 // weight of all notes, with and without expectation
-	var best, bestAlone float64
-	own := 0
+	var best float64
 	for i, likelihood := range n.Likelihood {
 		l := likelihood * a.reach[i]
 		w := l * a.favour[i]
@@ -126,41 +148,43 @@ func (a *ask) readNote(n *dsp.Note, p place) reading {
 		if w > best {
 			best, r.pitch = w, i
 		}
-		if l > bestAlone {
-			bestAlone, own = l, i
-		}
 	}
 	if !(total > 0) { // nothing named, or no numbers at all
 		return reading{}
 	}
-	r.word, r.share, r.fair = a.word[r.pitch], best/total, true
-	if r.word == Right && n.Likelihood[r.pitch]*a.reach[r.pitch] < rightAlone*alone {
-		r.fair = false
-		if bestAlone >= aloneSure*alone && a.word[own] != Right {
-			r.pitch, r.word, r.share, r.sworn = own, a.word[own], bestAlone/alone, true
-		}
-		return r
+	r.began = posterior(n.Began, p.weight*total)
+	r.word, r.share = a.word[r.pitch], best/total
+	if r.word == Right {
+		r.fair = r.began >= beganEnough && n.Likelihood[r.pitch]*a.reach[r.pitch] >= rightAlone*alone
+	} else {
+		r.fair = posterior(n.Began, p.weight)*r.share >= toAccuse(strum)
 	}
 	needed := p.sure.first
 	if n.Last {
 		needed = p.sure.last
 	}
-	r.sworn = r.share >= needed
+	r.sworn = r.fair && r.share >= needed
 	return r
+}
+
+// toAccuse is how likely it must be that this wrong note was played, to call
+// it wrong.
+func toAccuse(strum float64) float64 {
+	return min(beganWrong+wrongPerStrum*strum, wrongInStrum)
 }
 
 // readChord reads a strum at the landing: the tonic in the bass makes it
 // right, a sworn bass foreign to the tonic chord makes it wrong, and a chord
 // whose tonic cannot be confirmed is doubtful.
-func (a *ask) readChord(n *dsp.Note, p place) reading {
-	r := a.readNote(n, p)
-	r.began = posterior(max(n.Began, n.Strum), p.weight)
+func (a *ask) readChord(n *dsp.Note, p place, strum float64) reading {
+	r := a.readNote(n, p, strum)
+	r.began = max(r.began, posterior(n.Strum, p.weight))
 	if tonic, ok := a.tonicIn(n); ok {
 		r.pitch, r.word, r.share = tonic, Right, n.Presence[tonic]
 		r.chord, r.sworn, r.fair = true, true, true
 		return r
 	}
-	if r.sworn && r.word == Right && n.Began >= beganInStrum {
+	if r.sworn && r.word == Right && r.began >= rightInStrum {
 		return r
 	}
 	if !r.sworn || a.harmless[r.pitch] {
@@ -186,8 +210,9 @@ func (a *ask) tonicIn(n *dsp.Note) (pitch int, ok bool) {
 	return pitch, ok
 }
 
-// posterior is the probability that a bass note began after the weight of its
-// place in time. What is no number counts as 0.
+// posterior is the probability that a bass note began, from the ear's and the
+// weight that place in time, range and expectation give its notes against
+// none. What is no number counts as 0.
 func posterior(began, weight float64) float64 {
 	if !(began > 0) {
 		return 0

@@ -22,11 +22,18 @@ func (m *Matcher) retire() {
 	m.sounds = append(m.sounds[:0], m.sounds[1:]...)
 }
 
-// isExtra reports whether a bass note was asked for by no beat. Repeats of the
-// sounding note and ornaments pass, unless the line is played exactly.
+// isExtra reports whether a bass note was asked for by no beat. Notes above the
+// thumb's range are the fingers', tones of the chord at the landing are its
+// own. Repeats of the sounding note and ornaments pass, unless the line is
+// played exactly.
 func (m *Matcher) isExtra(s *sound) bool {
-	if s.answer || s.pass.strummed || s.read.began < beganExtra {
+	if s.answer || s.pass.strummed || s.read.began < beganExtra || m.between.reach[s.read.pitch] < 1 {
 		return false
+	}
+	if s.window >= 0 {
+		if a := s.pass.windows[s.window].ask; a.landing && a.harmless[s.read.pitch] {
+			return false
+		}
 	}
 	if m.cfg.Exact {
 		return true

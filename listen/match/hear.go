@@ -14,7 +14,10 @@ func (m *Matcher) hear(n *dsp.Note) {
 		w = &p.windows[s.window]
 		a, at = w.ask, m.place(w, s.at)
 	}
-	s.read = a.read(n, at)
+	if n.Strum > s.strum {
+		s.strum = n.Strum
+	}
+	s.read = a.read(n, at, s.strum)
 	s.last = n.Last
 	s.heard = heardNote(n, s)
 	if s.last && s.read.strum && !a.landing {
@@ -27,9 +30,7 @@ func (m *Matcher) hear(n *dsp.Note) {
 	if !s.read.isNote() {
 		return
 	}
-	if s.read.sworn && !s.read.chord {
-		m.release(p, n.Decided)
-	}
+	m.weigh(p, s, n.Decided)
 	if s.read.sworn && s.read.word == Right {
 		m.answer(p, s.window, s, Right, n.Decided)
 		return

@@ -21,6 +21,7 @@ type sound struct {
 	pass   *pass
 	window int // index in pass, -1 between windows
 	read   reading
+	strum  float64 // the most of its looks
 	heard  Heard
 	last   bool // no further look follows
 	answer bool // its window's answer

@@ -171,9 +171,10 @@ func TestEveryExpectedNoteGetsOneFinalVerdictAfterItsProvisionalOnes(t *testing.
 	}
 }
 
-// DESIGN: a sounded note is final at most 160 ms after its onset. Two things
-// take longer, both rather than accuse: what stays unsure, and a wrong note
-// more than 50 ms early, which may be an ornament of the one on the beat.
+// A sounded note is final at most 160 ms after its onset. Three things take
+// longer, all rather than accuse: what stays unsure, a wrong note more than 50
+// ms early, which may be an ornament of the one on the beat, and a first wrong
+// note in a turn in which strums were heard.
 func TestASwornNoteIsFinalAfter160Milliseconds(t *testing.T) {
 	cfg := setting(t, "G", walk)
 	r := rand.New(rand.NewPCG(6, 1))

@@ -76,6 +76,62 @@ func TestAStrumIsNoThumbNote(t *testing.T) {
 	assert.Equal(t, []Word{Right, Right, Right, Right}, r.words(), "but a thumb note under a chord is one")
 }
 
+func TestOneWrongNoteAmongStrumsIsAStrumToo(t *testing.T) {
+	// Its lowest string was taken for a thumb note: nobody is accused.
+	take := []played{strum(beat(1, 7)), note(beat(1, 8), 50), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
+
+	// With a right note in the turn it was the player's, final when that is heard.
+	take[2] = note(beat(1, 9), fs2)
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	require.Equal(t, []Word{Missing, InScale, Right, Right}, r.words())
+	assert.Equal(t, beat(1, 9)+ms(80), r.final[1].Decided)
+
+	// So it was where there are two of them.
+	take[2] = note(beat(1, 9), 48)
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, InScale, InScale, Right}, r.words())
+
+	// And where nothing was strummed before it, at once.
+	take = []played{note(beat(1, 7), 50), strum(beat(1, 8)), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	require.Equal(t, []Word{InScale, Missing, Missing, Right}, r.words())
+	assert.Equal(t, beat(1, 7)+ms(160), r.final[0].Decided)
+}
+
+func TestALinePlayedUnderChords(t *testing.T) {
+	// Every note comes with a chord, and the ear is not sure of the thumb.
+	under := func(b float64, midi int) played {
+		return played{at: beat(1, b), midi: midi, began: 0.3, share: 0.98, strum: 0.9, bass: []int{midi}}
+	}
+	take := []played{under(7, b2), under(8, a2), under(9, fs2), under(10, g2)}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Right, Right, Right}, r.words(), "strums do not hit upon the line")
+
+	take = []played{strum(beat(1, 7)), under(8, a2), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words(), "but once they may")
+
+	take[1].began = 0.5 // with what was asked for, odds of 6 to 1
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, Right, Missing, Right}, r.words(), "unless it is sure to be the thumb")
+}
+
+func TestAWrongNoteThatLooksLikeAStrumTakesMore(t *testing.T) {
+	for _, tt := range []struct {
+		strum, began float64
+		want         Word
+	}{
+		{0, 0.55, OutOfScale}, {0.3, 0.7, Unsure}, {0.3, 0.8, OutOfScale}, {0.7, 0.85, Unsure}, {0.7, 0.95, OutOfScale}, {0.7, 0.4, Missing},
+	} {
+		take := rightTake(1)
+		take[1] = played{at: take[1].at, midi: bb2, began: tt.began, share: 0.99, strum: tt.strum}
+		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+		assert.Equal(t, tt.want, r.final[1].Pitch, "strum %v, began %v", tt.strum, tt.began)
+	}
+}
+
 func TestLanding(t *testing.T) {
 	chord := func(p played) played { p.at = beat(1, 10); return p }
 	tests := []struct {

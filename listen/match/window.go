@@ -36,6 +36,7 @@ type pass struct {
 	lo, hi      int64 // the stretch on the input
 
 	strums   int  // heard in the stretch, outside the landing
+	doubted  int  // window whose wrong note may be a strum's, -1 for none
 	settled  bool // it is known whether the turn was strummed
 	strummed bool // it was
 }
@@ -74,7 +75,7 @@ func (m *Matcher) window(n int64, i int) window {
 
 // open lays out pass n in p, whose memory is reused.
 func (m *Matcher) open(p *pass, n int64) {
-	*p = pass{windows: p.windows[:0]}
+	*p = pass{windows: p.windows[:0], doubted: -1}
 	for i := range m.asks {
 		p.windows = append(p.windows, m.window(n, i))
 	}

@@ -179,10 +179,14 @@ func TestDoubt(t *testing.T) {
 		want Word
 	}{
 		{"no note was likely to have begun", played{midi: bb2, began: 0.2, share: 0.99}, Missing},
+		{"nor the one asked for", played{midi: a2, began: 0.02, share: 0.99}, Missing},
+		{"perhaps a soft right note", played{midi: a2, began: 0.05, share: 0.99}, Unsure},
 		{"nothing stands out", played{midi: bb2, began: 0.9, share: 0.30}, Unsure},
 		{"expected helps a doubtful right note", played{midi: a2, began: 0.9, share: 0.45}, Right},
 		{"the guard: expected alone does not make it right", played{midi: bb2, began: 0.9, share: 0.82, other: a2}, Unsure},
-		{"the guard: the ear is sure of another", played{midi: bb2, began: 0.9, share: 0.88, other: a2}, OutOfScale},
+		{"the ear is sure of another all the same", played{midi: bb2, began: 0.9, share: 0.95, other: a2}, OutOfScale},
+		{"a wrong note or none: neither is sworn to", played{midi: bb2, began: 0.45, share: 0.99}, Unsure},
+		{"a right note or none: it was asked for", played{midi: a2, began: 0.2, share: 0.99}, Right},
 		{"doubtful first, sure later", played{midi: bb2, began: 0.9, late: true, first: 0.5, share: 0.95}, OutOfScale},
 		{"an octave is nearly as doubtful", played{midi: a2 + 12, began: 0.9, share: 0.5, other: a2}, Right},
 	}
