@@ -96,7 +96,7 @@ func rangeWeight(fingered, low, top int) float64 {
 	case fingered <= top+aboveReach:
 		return aboveWeight
 	}
-	return treble
+	return trebleWeight
 }
 
 // octaveOf reports whether a note has the name of one that the item asks for.

@@ -24,8 +24,8 @@ const (
 	// Range: a thumb plays from the open sixth string to the fourth fret of
 	// the fourth, or as high as the line goes. Lower there is nothing unless a
 	// string is slack; up to a fourth higher it happens. Worth 0.6 points.
-	belowWeight, aboveWeight, treble = 0.05, 0.3, 0.1
-	aboveReach                       = 5 // semitones
+	belowWeight, aboveWeight, trebleWeight = 0.05, 0.3, 0.1
+	aboveReach                             = 5 // semitones
 
 	// "A bass note began" at least this likely, all weights included, or
 	// nothing was played there. Where it was the note asked for, it stays open
@@ -180,7 +180,7 @@ func (a *ask) readChord(n *dsp.Note, p place, strum float64) reading {
 	r := a.readNote(n, p, strum)
 	r.began = max(r.began, posterior(n.Strum, p.weight))
 	if tonic, ok := a.tonicIn(n); ok {
-		r.pitch, r.word, r.share = tonic, Right, n.Presence[tonic]
+		r.pitch, r.word, r.share = tonic, Right, 1
 		r.chord, r.sworn, r.fair = true, true, true
 		return r
 	}
@@ -193,18 +193,18 @@ func (a *ask) readChord(n *dsp.Note, p place, strum float64) reading {
 	return r
 }
 
-// tonicIn finds the tonic in the bass of a strum: the one asked for where it
-// sounds, else the lowest.
+// tonicIn finds the tonic in the bass of a strum. It is there where it sounds
+// in some octave; in which, is weighed with the one asked for, whose partials
+// the octave above it shares.
 func (a *ask) tonicIn(n *dsp.Note) (pitch int, ok bool) {
+	best := 0.0
 	for i, present := range n.Presence {
-		if !a.tonic[i] || present < presenceEnough {
+		if !a.tonic[i] {
 			continue
 		}
-		if a.word[i] == Right {
-			return i, true
-		}
-		if !ok {
-			pitch, ok = i, true
+		ok = ok || present >= presenceEnough
+		if w := present * a.favour[i]; w > best {
+			best, pitch = w, i
 		}
 	}
 	return pitch, ok

@@ -31,6 +31,7 @@ type played struct {
 	other int     // takes the rest of the likelihood instead, where not 0
 	strum float64
 	bass  []int // MIDI pitches present under a strum
+	faint int   // one that is there, but hard to see
 	late  bool  // the first look is not the last, and share comes with the last
 	first float64
 }
@@ -57,6 +58,9 @@ func (p played) look(id int64, share float64, after int64, last bool) dsp.Note {
 	n.Likelihood[p.midi-dsp.LowestMIDI] = share
 	for _, b := range p.bass {
 		n.Presence[b-dsp.LowestMIDI] = 0.9
+	}
+	if p.faint != 0 {
+		n.Presence[p.faint-dsp.LowestMIDI] = 0.35
 	}
 	return n
 }

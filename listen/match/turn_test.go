@@ -146,6 +146,7 @@ func TestLanding(t *testing.T) {
 		{"bare wrong note", note(0, a2), InScale, a2, false},
 		{"chord with the tonic asked for", strum(0, g2, 47, 50), Right, g2, true},
 		{"chord with the open third string", strum(0, 47, 50, 55), Right, 55, true},
+		{"chord whose tonic shows by its octave", played{midi: 50, began: 0.2, share: 0.3, strum: 0.9, bass: []int{47, 50, 55}, faint: g2}, Right, g2, true},
 		{"chord tones below the tonic accuse nobody", strum(0, 47, 55), Right, 55, true},
 		{"chord whose tonic is not heard", strum(0, 47, 50), Unsure, 50, false},
 		{"chord over a sworn chord tone", played{midi: 50, began: 0.95, share: 0.98, strum: 0.9, bass: []int{50}}, Unsure, 50, false},
