@@ -17,10 +17,9 @@ import (
 type Live struct {
 	Words    *words.Language
 	Settings listen.Settings
-	CountIn  float64  // beats counted before beat 1 of the first turn
-	Rate     int      // samples a second of the input stream
-	Cautions []string // shown before the session begins; it waits for a key then
-	Note     string   // a sentence that stays under the page: what is heard, what is not judged
+	CountIn  float64 // beats counted before beat 1 of the first turn
+	Rate     int     // samples a second of the input stream
+	Note     string  // a sentence that stays under the page: what is heard, what is not judged
 }
 
 // noteHeight is the least height of a terminal that has room for the note.
@@ -35,7 +34,6 @@ type model struct {
 
 	writer        *page.Writer
 	width, height int
-	reading       bool // the cautions are up and the session has not begun
 	help          bool
 	ended         bool
 	rest          bool  // it is time to rest the hands
@@ -47,33 +45,26 @@ type model struct {
 const restEvery = 20 * 60
 
 var (
-	keyEnd   = key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q, ctrl-c", "end; the recording is kept"))
-	keyHelp  = key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "list the keys, or put the list away"))
-	keyBegin = key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "begin, once the cautions are read"))
+	keyEnd  = key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q, ctrl-c", "end; the recording is kept"))
+	keyHelp = key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "list the keys, or put the list away"))
 )
 
 func newModel(live Live, feed *Feed, st styles, begin func()) model {
 	w := page.NewWriter(live.Words, live.Settings, live.Rate)
 	w.CountFrom(live.CountIn)
 	return model{
-		live:    live,
-		feed:    feed,
-		styles:  st,
-		begin:   begin,
-		writer:  w,
-		width:   80,
-		height:  24,
-		reading: len(live.Cautions) > 0,
+		live:   live,
+		feed:   feed,
+		styles: st,
+		begin:  begin,
+		writer: w,
+		width:  80,
+		height: 24,
 	}
 }
 
-// Init lets the session begin unless there is something to read first.
-func (m model) Init() tea.Cmd {
-	if m.reading {
-		return nil
-	}
-	return tea.Batch(m.start, m.listen)
-}
+// Init lets the session begin.
+func (m model) Init() tea.Cmd { return tea.Batch(m.start, m.listen) }
 
 func (m model) start() tea.Msg {
 	m.begin()
@@ -93,9 +84,6 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			return m, tea.Quit
 		case key.Matches(msg, keyHelp):
 			m.help = !m.help
-		case m.reading && key.Matches(msg, keyBegin):
-			m.reading = false
-			return m, tea.Batch(m.start, m.listen)
 		}
 	case update:
 		m.write(msg)
@@ -134,11 +122,9 @@ func (m model) View() string {
 	var foot []string
 	switch {
 	case m.help:
-		for _, k := range []key.Binding{keyEnd, keyHelp, keyBegin} {
+		for _, k := range []key.Binding{keyEnd, keyHelp} {
 			foot = append(foot, "  "+pad(k.Help().Key, 12)+k.Help().Desc)
 		}
-	case m.reading:
-		foot = []string{"  enter begin   q end"}
 	case m.ended:
 		foot = []string{"  the take is over   q end   ? keys"}
 	default:
@@ -147,23 +133,14 @@ func (m model) View() string {
 	if m.rest {
 		foot = append([]string{"  " + m.live.Words.Rest()}, foot...)
 	}
-	if m.live.Note != "" && !m.reading && m.height >= noteHeight {
+	if m.live.Note != "" && m.height >= noteHeight {
 		foot = append(indented(m.live.Note, m.width), foot...)
 	}
 	room := max(m.height-len(foot), 1)
 
 	var lines []string
-	if m.reading {
-		for i, c := range m.live.Cautions {
-			if i > 0 {
-				lines = append(lines, "")
-			}
-			lines = append(lines, indented(c, m.width)...)
-		}
-	} else {
-		for _, l := range page.Draw(m.writer.Page(), m.width, room) {
-			lines = append(lines, m.styles.line(l))
-		}
+	for _, l := range page.Draw(m.writer.Page(), m.width, room) {
+		lines = append(lines, m.styles.line(l))
 	}
 	if len(lines) > room {
 		lines = lines[:room]

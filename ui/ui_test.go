@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -138,23 +139,40 @@ func TestNoColorIsRespected(t *testing.T) {
 	assert.Equal(t, "Bb2", st.line(page.Line{{Text: "Bb2", Role: page.Wrong}}))
 }
 
-func TestCautionsComeFirst(t *testing.T) {
-	l := live(t)
-	l.Cautions = []string{"Warm up.", "Rest the hands."}
-	begun := make(chan struct{})
-	m := newModel(l, NewFeed(), mono(), func() { close(begun) })
-	tm := teatest.NewTestModel(t, m, teatest.WithInitialTermSize(80, 24))
-	teatest.WaitFor(t, tm.Output(), func(b []byte) bool { return bytes.Contains(b, []byte("Rest the hands.")) },
-		teatest.WithDuration(20*time.Second))
-	select {
-	case <-begun:
-		t.Fatal("the session began before the cautions were read")
-	default:
+func TestNotice(t *testing.T) {
+	for _, tt := range []struct {
+		name, keys string
+		height     int
+		read       bool
+	}{
+		{"read", "\r", 24, true},
+		{"read in two screenfuls", "\r\r", 4, true},
+		{"left", "q", 24, false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			n := notice{paragraphs: []string{"Warm up.", "Rest the hands."}, width: 80, height: tt.height}
+			golden(t, "notice-"+strconv.Itoa(tt.height), n.View()+"\n")
+			tm := teatest.NewTestModel(t, n, teatest.WithInitialTermSize(80, tt.height))
+			for _, r := range tt.keys {
+				if r == '\r' {
+					tm.Send(tea.KeyMsg{Type: tea.KeyEnter})
+				} else {
+					tm.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+				}
+			}
+			last := tm.FinalModel(t, teatest.WithFinalTimeout(20*time.Second)).(notice)
+			assert.Equal(t, tt.read, last.read)
+		})
 	}
-	tm.Send(tea.KeyMsg{Type: tea.KeyEnter})
-	<-begun
-	tm.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'q'}})
-	tm.WaitFinished(t, teatest.WithFinalTimeout(20*time.Second))
+	t.Run("the context ends it", func(t *testing.T) {
+		ctx, cancel := context.WithCancel(context.Background())
+		cancel()
+		in, keys := io.Pipe()
+		defer keys.Close()
+		read, err := Notice(ctx, []string{"Warm up."}, in, io.Discard)
+		assert.NoError(t, err)
+		assert.False(t, read)
+	})
 }
 
 func TestHandsAreRested(t *testing.T) {

@@ -36,6 +36,9 @@ loudspeaker.`,
 	return cmd
 }
 
+// nothing is what there is to close.
+func nothing() error { return nil }
+
 const demoRate = 48000
 
 func (a *app) demo(ctx context.Context, fast bool) error { return a.demoAs(ctx, fast, formats[0]) }
@@ -56,12 +59,12 @@ func (a *app) demoAs(ctx context.Context, fast bool, format string) error {
 	p := performance{set: set, countIn: 6, plain: fast, note: "A built-in performance, synthesised, with deliberate mistakes."}
 	p.open = func(ctx context.Context) (listen.Source, listen.Devices, func() error, error) {
 		if fast {
-			return &player{samples: samples, rate: demoRate}, listen.Devices{}, nil, nil
+			return &player{samples: samples, rate: demoRate}, listen.Devices{}, nothing, nil
 		}
 		src := &player{samples: samples, rate: demoRate, paced: true}
 		out, err := a.sound.playback(ctx, demoRate, "")
 		if err != nil { // it is judged in silence
-			return src, listen.Devices{}, nil, nil
+			return src, listen.Devices{}, nothing, nil
 		}
 		src.out = out
 		return src, listen.Devices{Output: out.Device().Name}, out.Close, nil

@@ -54,29 +54,35 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 		if p.note != "" {
 			a.talk("%s", p.note)
 		}
-	}
-	closeSound := func() error {
-		if closed == nil {
-			return nil
+	} else if len(cautions) > 0 {
+		// The stream begins anew once they are read: its first sample is when
+		// the lead begins.
+		if err := closed(); err != nil {
+			return err
 		}
-		return closed()
+		if read, err := ui.Notice(ctx, cautions, a.stdin, a.stdout); err != nil || !read {
+			return err
+		}
+		if src, devices, closed, err = p.open(ctx); err != nil {
+			return err
+		}
 	}
 	var judged error
 	switch {
 	case screen:
-		judged = a.performOnScreen(ctx, p, src, devices, cautions)
+		judged = a.performOnScreen(ctx, p, src, devices)
 	case format == "json":
 		judged = a.judge(ctx, p, src, devices, &jsonOutlet{w: a.stdout})
 	default:
 		judged = a.judge(ctx, p, src, devices, &linesOutlet{a: a, countIn: p.countIn})
 	}
-	return errors.Join(judged, closeSound())
+	return errors.Join(judged, closed())
 }
 
-func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Source, d listen.Devices, cautions []string) error {
+func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Source, d listen.Devices) error {
 	out := &screenOutlet{}
 	defer audio.Quiet()() // sound libraries print to the terminal what they like
-	live := ui.Live{Words: language, Settings: p.set, CountIn: p.countIn, Rate: src.Rate(), Cautions: cautions, Note: p.note}
+	live := ui.Live{Words: language, Settings: p.set, CountIn: p.countIn, Rate: src.Rate(), Note: p.note}
 	err := ui.Show(ctx, live, a.stdin, a.stdout, func(ctx context.Context, f *ui.Feed) ([]string, error) {
 		out.feed = f
 		err := a.judge(ctx, p, src, d, out)

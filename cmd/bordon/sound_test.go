@@ -3,7 +3,9 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -165,4 +167,73 @@ func TestSoundSignalsKeepTheRecording(t *testing.T) {
 			}
 		})
 	}
+}
+
+// The live screen in a room: the cautions once, the count-in, the turns, and a
+// take that is kept.
+func TestSoundScreen(t *testing.T) {
+	inRoom(t)
+	dir := t.TempDir()
+	command := built(t) + " listen -k G -t 180 --lead 3 --turns 1"
+	s := openTerminal(t, 80, 24, command, own(dir))
+	s.until("WHO-ITU")
+	s.tmux("send-keys", "Enter")
+	s.until("get ready")
+	s.until("count-in")
+	s.until("no bass")
+	last := s.until("the take is over")
+	assert.Contains(t, last, "Early and late are not said")
+	s.tmux("send-keys", "q")
+	after := s.until("status 0")
+	assert.Contains(t, after, "the take is in")
+	assert.NotContains(t, strings.ToUpper(after), "ALSA", "sound libraries wrote over the page")
+	s.restored()
+
+	again := openTerminal(t, 80, 24, command, own(dir))
+	assert.NotContains(t, again.until("get ready"), "WHO-ITU", "once is enough")
+	again.tmux("send-keys", "C-c")
+	again.until("status 0")
+	kept, err := filepath.Glob(filepath.Join(dir, "bordon", "takes", "*", take.JSONName))
+	require.NoError(t, err)
+	assert.Len(t, kept, 2)
+}
+
+// The demo is heard where there is a loudspeaker, never above full scale.
+func TestSoundDemoIsHeard(t *testing.T) {
+	inRoom(t)
+	program, dir := built(t), t.TempDir()
+	raw := filepath.Join(dir, "heard.raw")
+	recorder := exec.Command("parecord", "--raw", "--format=float32le", "--rate=48000", "--channels=1",
+		"--device="+os.Getenv("BORDON_SOUND_SINK")+".monitor", raw)
+	require.NoError(t, recorder.Start())
+	defer recorder.Wait()
+	defer recorder.Process.Kill()
+
+	cmd := exec.Command(program, "demo", "--format", "json")
+	cmd.Env = own(dir)
+	pipe, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	defer cmd.Process.Kill()
+	lines := bufio.NewScanner(pipe)
+	require.True(t, lines.Scan(), "no start event")
+	var start struct{ Devices listen.Devices }
+	require.NoError(t, json.Unmarshal(lines.Bytes(), &start))
+	assert.NotEmpty(t, start.Devices.Output)
+	for lines.Scan() && !strings.Contains(lines.Text(), `"event":"score"`) {
+	} // the first turn is over
+	require.NoError(t, cmd.Process.Signal(syscall.SIGINT))
+	for lines.Scan() {
+	}
+	require.NoError(t, cmd.Wait())
+
+	heard, err := os.ReadFile(raw)
+	require.NoError(t, err)
+	peak := float32(0)
+	for i := 0; i+4 <= len(heard); i += 4 {
+		x := math.Float32frombits(binary.LittleEndian.Uint32(heard[i:]))
+		peak = max(peak, x, -x)
+	}
+	assert.Greater(t, peak, float32(0.1), "chords of the built-in performance peak at half of full scale")
+	assert.LessOrEqual(t, peak, float32(1))
 }
