@@ -40,9 +40,10 @@ type Ear struct {
 }
 
 type hypothesis struct {
-	hop  int64
-	note Note // Onset, Decided and ID not yet set
-	late float64
+	hop   int64
+	note  Note    // Onset, Decided and ID not yet set
+	late  float64 // onset after the hop, samples at earRate
+	event float64 // probability that a note or a strum began
 }
 
 type doubt struct {
@@ -51,8 +52,8 @@ type doubt struct {
 }
 
 const (
-	gateRise  = 5.0 // dB over the bands: less than the softest pluck under noise
-	gateShare = 0.3
+	gateRise  = 3.5 // dB over the bands: less than the softest pluck under noise
+	gateShare = 0.25
 	firstLook = 13 // hops until the short window is heard
 	farLook   = 24
 	peakHops  = 2 // hops either side that an onset must top
@@ -152,7 +153,7 @@ func (e *Ear) step() {
 		return
 	}
 	hyp := &e.recent[k&7]
-	hyp.hop, hyp.note.Began = k, 0
+	hyp.hop, hyp.event = k, 0
 	if e.look.gate(k) {
 		e.judge(hyp, false)
 	}
@@ -179,12 +180,12 @@ func (l *looker) gate(h int64) bool {
 // peak announces an onset at hop p if none of its neighbours is likelier.
 func (e *Ear) peak(p int64) {
 	c := &e.recent[p&7]
-	if c.note.Began < announce {
+	if c.event < announce {
 		return
 	}
 	for d := int64(1); d <= peakHops; d++ {
 		before, after := &e.recent[(p-d)&7], &e.recent[(p+d)&7]
-		if before.hop == p-d && p-d > e.last && before.note.Began >= c.note.Began || after.note.Began > c.note.Began {
+		if before.hop == p-d && p-d > e.last && before.event >= c.event || after.event > c.event {
 			return
 		}
 	}
@@ -193,7 +194,7 @@ func (e *Ear) peak(p int64) {
 	n.ID = e.ids
 	e.ids++
 	n.Onset = e.input(float64(p*hop) + c.late)
-	n.Decided = e.input(float64((p+peakHops)*hop + short))
+	n.Decided = e.down.needs((p+peakHops)*hop + short)
 	n.Last = !e.doubtful(&n) || e.waiting == len(e.pending)
 	if !n.Last {
 		e.pending[e.waiting] = doubt{p, n}
@@ -220,7 +221,7 @@ func (e *Ear) settle() {
 	e.judge(&hyp, true)
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
-	n.Decided = e.input(float64(d.hop*hop + long))
+	n.Decided = e.down.needs(d.hop*hop + long)
 	e.notes = append(e.notes, n)
 }
 
@@ -253,7 +254,8 @@ func (e *Ear) judge(hyp *hypothesis, far bool) {
 	}
 	n.Strum = 1 / (1 + math.Exp(-float64(s.out[1+Pitches])))
 	n.Presence = s.present
-	hyp.late = min(max(float64(s.out[2+Pitches]), -1.5), 1.5) * lateUnit
+	hyp.event = n.Began + (1-n.Began)*n.Strum
+	hyp.late = min(max(float64(s.out[2+Pitches]), -1), 1) * lateUnit
 	n.Level = float64(e.ev.Level[1])*20 - 50
 	for i, p := range n.Likelihood {
 		if p > 0.02 {
@@ -277,11 +279,11 @@ func (e *Ear) Tuning() (cents float64, known bool) { return e.look.tune.offset()
 // Delay is the most input samples that may lie between an onset and the
 // Decided of its last look.
 func (e *Ear) Delay() int {
-	return int(e.input(long + 1.5*lateUnit))
+	return int(e.down.needs(long) + e.input(lateUnit))
 }
 
 // Horizon is the input sample before which no further onset will be
 // announced; later looks at announced ones may still come.
 func (e *Ear) Horizon() int64 {
-	return max(0, e.input(float64((e.hops-firstLook-peakHops)*hop)-1.5*lateUnit))
+	return max(0, e.input(float64((e.hops-firstLook-peakHops)*hop)-lateUnit))
 }

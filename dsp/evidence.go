@@ -8,9 +8,9 @@ const (
 	earRate = 11025
 	hop     = 64 // 5.8 ms
 	pitFFT  = 2048
-	lead    = 44  // 4 ms: a window for an onset begins that much before it
-	short   = 882 // 80 ms after the onset, the first look
-	long    = 1544
+	lead    = 44       // 4 ms: a window for an onset begins that much before it
+	short   = 14 * hop // 81 ms after the onset, the first look
+	long    = 24 * hop // 139 ms, the second
 	gridN   = 191
 	fineN   = 24
 	fineLen = 16 // samples, 1.45 ms

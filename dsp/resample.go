@@ -89,6 +89,12 @@ func (r *resampler) write(dst, x []float32) []float32 {
 	return dst
 }
 
+// needs is how many input samples must have been written before the first n
+// outputs have all come out.
+func (r *resampler) needs(n int64) int64 {
+	return (n-1)*int64(r.in)/int64(r.out) + int64(r.half) + 1
+}
+
 // dot is the inner product of a with the first len(a) values of b.
 func dot(a, b []float32) float32 {
 	b = b[:len(a)]

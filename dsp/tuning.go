@@ -1,28 +1,26 @@
 package dsp
 
-import (
-	"math"
-	"math/cmplx"
-)
+import "math"
 
 const (
 	tuningFFT    = 4096 // 0.37 s at the ear's rate
 	tuningHop    = tuningFFT / 2
 	tuningFrames = 64 // about 12 s
+	tuningBins   = 50 // of a semitone, 2 cents each
 )
 
 // tuning estimates how far a guitar as a whole lies from concert pitch. Every
-// spectral peak votes with a unit vector at its fraction of a semitone,
-// weighted by the root of its amplitude; the angle of the sum is the offset
-// and its length, against the sum of the weights, the trust.
+// spectral peak votes for its fraction of a semitone, weighted by the root of
+// its amplitude, over the last twelve seconds; where the votes crowd is the
+// offset. The crowd is sought rather than the mean, because the fifth partial
+// lies 14 cents and the seventh 31 cents flat of the tempered scale.
 type tuning struct {
 	rate   float64
 	a4     float64
 	spec   *spectrum
 	win    []float64
 	pow    []float64
-	votes  [tuningFrames]complex128
-	weight [tuningFrames]float64
+	votes  [tuningFrames][tuningBins]float64
 	frames int
 	cents  float64
 	trust  float64
@@ -46,7 +44,7 @@ func (t *tuning) hear(x []float32) {
 	}
 	slot := t.frames % tuningFrames
 	t.frames++
-	t.votes[slot], t.weight[slot] = 0, 0
+	clear(t.votes[slot][:])
 	if top > 1e-9 { // -90 dB: silence has no pitch
 		for i := lo; i < hi; i++ {
 			p := t.pow[i]
@@ -61,26 +59,63 @@ func (t *tuning) hear(x []float32) {
 			f := (float64(i) + d) * bin
 			m := 69 + 12*math.Log2(f/t.a4)
 			w := math.Sqrt(math.Sqrt(p))
-			s, c := math.Sincos(2 * math.Pi * (m - math.Round(m)))
-			t.votes[slot] += complex(w*c, w*s)
-			t.weight[slot] += w
+			// Shared between the two nearest bins, so that no bin's edge counts.
+			at := (m - math.Floor(m)) * tuningBins
+			k := int(at)
+			t.votes[slot][k%tuningBins] += w * (1 - (at - float64(k)))
+			t.votes[slot][(k+1)%tuningBins] += w * (at - float64(k))
 		}
 	}
-	var sum complex128
-	var weight float64
+	t.count()
+}
+
+// crowd is how far from the offset a vote may lie to be one of its own, in
+// bins: 12 cents, under the fifth partial's 14.
+const crowd = 6
+
+// count finds where the votes crowd.
+func (t *tuning) count() {
+	var sum [tuningBins]float64
+	total := 0.0
 	for i := range t.votes {
-		sum += t.votes[i]
-		weight += t.weight[i]
+		for k, v := range t.votes[i] {
+			sum[k] += v
+			total += v
+		}
 	}
 	t.trust = 0
-	if weight > 0 {
-		t.trust = cmplx.Abs(sum) / weight
-		t.cents = cmplx.Phase(sum) / (2 * math.Pi) * 100
+	if total == 0 {
+		return
 	}
+	best, top := 0, -1.0
+	for k := range sum {
+		near := 0.0
+		for d := -crowd; d <= crowd; d++ {
+			near += sum[(k+d+tuningBins)%tuningBins] * float64(crowd+1-max(d, -d))
+		}
+		if near > top {
+			best, top = k, near
+		}
+	}
+	var moment, weight float64
+	for d := -crowd; d <= crowd; d++ {
+		v := sum[(best+d+tuningBins)%tuningBins] * float64(crowd+1-max(d, -d))
+		moment += v * float64(d)
+		weight += v
+	}
+	t.cents = (float64(best) + moment/weight) * 100 / tuningBins
+	if t.cents > 50 {
+		t.cents -= 100
+	}
+	near := 0.0
+	for d := -crowd; d <= crowd; d++ {
+		near += sum[(best+d+tuningBins)%tuningBins]
+	}
+	t.trust = near / total
 }
 
 // offset is the guitar's offset in cents and whether it can be relied on: at
 // least two thirds of a second was heard and the votes agree.
 func (t *tuning) offset() (cents float64, known bool) {
-	return t.cents, t.frames >= 3 && t.trust > 0.3
+	return t.cents, t.frames >= 3 && t.trust > 0.4
 }

@@ -9,7 +9,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"runtime"
 	"time"
@@ -30,10 +29,15 @@ func run() error {
 	seed := flag.Uint64("seed", 1, "of everything that is drawn")
 	out := flag.String("out", "dsp/ear.weights", "where the weights go")
 	batch := flag.Int("batch", 256, "examples a step")
+	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	flag.Parse()
 
-	draw := func(*rand.Rand) instrument { return model{} }
+	recordings, err := taught()
+	if err != nil {
+		return err
+	}
+	draw := mixture(recordings)
 	begin := time.Now()
 	examples, t, err := gather(*seed, *takes, draw, *workers)
 	if err != nil {
@@ -52,7 +56,7 @@ func run() error {
 	fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
 		len(examples), notes, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
 	w := dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}
-	p := plan{epochs: *epochs, batch: *batch, rate: 2e-3, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
+	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
 	for _, far := range []bool{false, true} {
 		net := &w.Short

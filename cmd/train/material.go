@@ -6,26 +6,9 @@ import (
 	"sync"
 
 	"bordon/dsp"
-	"bordon/dsp/pluck"
 )
 
 const takeSeconds = 20
-
-// instrument sounds a scene's events.
-type instrument interface {
-	render(s *scene, rate int, seed uint64, cents float64, seconds float64) ([]float32, error)
-}
-
-// model is a guitar of dsp/pluck drawn anew for each scene.
-type model struct{}
-
-func (model) render(s *scene, rate int, seed uint64, cents, seconds float64) ([]float32, error) {
-	g := pluck.RandomGuitar(s.rng)
-	if s.dropD {
-		g.Strings[5].Open -= 2
-	}
-	return pluck.Render(g, rate, seed, cents, s.events, seconds)
-}
 
 // gather renders takes by the given instruments and collects the evidence at
 // the moments worth learning from. Each take depends on its number alone.

@@ -85,6 +85,10 @@ func (s *scene) thumb(at float64) {
 	s.bass, s.fret = str, fret
 	s.pluck(at, str, fret, s.vel*s.between(0.45, 1))
 	s.events[len(s.events)-1].Apoyado = s.chance(s.apoyado)
+	if s.chance(0.04) { // the left hand alone sounds a second note
+		s.pluck(at+s.between(0.12, 0.4), str, (fret+1+s.rng.IntN(3))%5, s.vel*s.between(0.4, 0.8))
+		s.events[len(s.events)-1].Ligado = true
+	}
 }
 
 // trebles plays the upper strings from at on, gap seconds apart.

@@ -1,0 +1,70 @@
+package dsp
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// tone is the sum of partials first to last of a string, 1/n each.
+func tone(hz float64, first, last, n int) []float32 {
+	x := make([]float32, n)
+	for k := first; k <= last; k++ {
+		for i := range x {
+			x[i] += float32(0.3 / float64(k) * math.Sin(2*math.Pi*hz*float64(k)*float64(i)/earRate+float64(k*k)))
+		}
+	}
+	return x
+}
+
+// A laptop's microphone hears nothing of a low note's fundamental; the period
+// is in the upper partials all the same.
+func TestAutocorrelationKnowsThePeriodWithoutTheFundamental(t *testing.T) {
+	spec := newSpectrum(pitFFT)
+	acf := newAutocorrelation(spec, earRate)
+	w := make([]float64, 1588)
+	hann(w)
+	after, before := make([]float64, pitFFT/2+1), make([]float64, pitFFT/2+1)
+	for midi := 40; midi <= 57; midi++ {
+		f := 440 * math.Exp2((float64(midi)-69)/12)
+		spec.power(after, tone(f, 3, 14, len(w)), w)
+		var lag [lags]float32
+		acf.of(lag[:], after, before, 1)
+		best := 0
+		for i, v := range lag {
+			// An octave below holds the period twice: the highest lag wins.
+			if i < lags && v > lag[best]+0.02 {
+				best = i
+			}
+		}
+		got := lagLow + float64(best)*lagStep
+		// Multiples of the period correlate as well: the same name will do.
+		off := math.Mod(got-float64(midi)+1200+6, 12) - 6
+		fifth := math.Mod(got-float64(midi)+1200+5+6, 12) - 6
+		assert.True(t, math.Abs(off) < 0.5 || math.Abs(fifth) < 0.5 && got < float64(midi), "MIDI %d: heard %.1f", midi, got)
+	}
+}
+
+func TestAutocorrelationOfOldEnergyIsNothing(t *testing.T) {
+	spec := newSpectrum(pitFFT)
+	acf := newAutocorrelation(spec, earRate)
+	w := make([]float64, 926)
+	hann(w)
+	p := make([]float64, pitFFT/2+1)
+	spec.power(p, tone(110, 1, 12, len(w)), w)
+	var lag [lags]float32
+	acf.of(lag[:], p, p, 1)
+	assert.Equal(t, [lags]float32{}, lag)
+}
+
+func TestSpectrumOfASine(t *testing.T) {
+	s := newSpectrum(2048)
+	w := make([]float64, 1024)
+	hann(w)
+	p := make([]float64, 1025)
+	hz := 100.0 * earRate / 2048
+	s.power(p, sine(hz, earRate, 0.8, 1024), w)
+	// The formula of its comment: amplitude squared over four.
+	assert.InDelta(t, 0.16, p[100], 1e-4)
+}
