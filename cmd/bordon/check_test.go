@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -140,24 +141,38 @@ func TestHelpHasExamples(t *testing.T) {
 	}
 }
 
-// Every example of the help is a command line that is understood.
+// Every example of the help and of the README is a command line that is
+// understood.
 func TestExamplesAreRight(t *testing.T) {
 	a := &app{sound: silent(sound{})}
 	root := a.root()
-	n := 0
-	for _, cmd := range append(root.Commands(), root) {
-		for line := range strings.Lines(cmd.Example) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	for name, text := range map[string]string{
+		"README": string(readme), "bordon": root.Example,
+		"check": find(t, root, "check").Example, "listen": find(t, root, "listen").Example,
+	} {
+		n := 0
+		for line := range strings.Lines(text) {
 			line, _, _ = strings.Cut(strings.TrimSpace(line), "   ")
+			line, _, _ = strings.Cut(line, "  #")
 			args := split(line)
-			if len(args) < 2 || args[1] == "demo" {
+			if len(args) < 2 || args[0] != "bordon" || args[1] == "demo" {
 				continue
 			}
 			n++
 			r := bordon(t, args[1:]...)
 			assert.NotEqual(t, wrong, r.status, "%s: %s", line, r.errOut)
 		}
+		assert.GreaterOrEqual(t, n, 2, "%s", name)
 	}
-	assert.GreaterOrEqual(t, n, 8)
+}
+
+func find(t *testing.T, root *cobra.Command, name string) *cobra.Command {
+	t.Helper()
+	cmd, _, err := root.Find([]string{name})
+	require.NoError(t, err)
+	return cmd
 }
 
 // split splits a command line at spaces outside quotes.
