@@ -18,7 +18,7 @@ import (
 	"bordon/ui/words"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var write = flag.Bool("write", false, "write the golden files anew")
 
 const rate = 48000
 
@@ -26,7 +26,7 @@ const rate = 48000
 func golden(t *testing.T, name, s string) {
 	t.Helper()
 	path := filepath.Join("testdata", name+".golden")
-	if *update {
+	if *write {
 		require.NoError(t, os.MkdirAll("testdata", 0o755))
 		require.NoError(t, os.WriteFile(path, []byte(s), 0o644))
 	}
