@@ -32,6 +32,14 @@ type Evidence struct {
 	Level  [4]float32
 }
 
+// EvidenceLen is the number of values in an Evidence.
+const EvidenceLen = 3*gridN + lags + len(envAt)*bands + fineN + 4
+
+// Parts are the values of ev, to be read or written in place.
+func (ev *Evidence) Parts() [7][]float32 {
+	return [7][]float32{ev.After[:], ev.Before[:], ev.Rung[:], ev.Lag[:], ev.Env[:], ev.Fine[:], ev.Level[:]}
+}
+
 // gridFreq is the frequency grid in Hz: 6 Hz apart, or a sixtieth of the
 // frequency where that is more.
 var gridFreq = func() (g [gridN]float64) {

@@ -40,31 +40,53 @@ func (r recorded) render(s *scene, rate int, seed uint64, cents, seconds float64
 // taught are the recorded instruments that the ear learns from: one nylon
 // guitar, and plucked strings of other kinds so that it does not learn that
 // one guitar. The nylon guitars of FluidR3, of freepats and the second
-// recorded one are kept for measuring.
-func taught() ([]instrument, error) {
-	var all []instrument
-	add := func(ins *sampled.Instrument, err error) error {
-		if err == nil {
-			all = append(all, recorded{ins})
-		}
-		return err
+// recorded one are kept for measuring. With a folder, they are what lies in
+// it: a folder of notes or a patch file each.
+func taught(folder string) ([]instrument, error) {
+	if folder != "" {
+		return lying(folder)
 	}
-	folder, err := sampled.Material()
+	material, err := sampled.Material()
 	if err != nil {
 		return nil, err
 	}
-	if err := add(sampled.Folder(filepath.Join(folder, "acoustic"))); err != nil {
+	nylon, err := sampled.Folder(filepath.Join(material, "acoustic"))
+	if err != nil {
 		return nil, fmt.Errorf("%w (fixtures/material.sh fetches it)", err)
 	}
-	if err := add(sampled.Patch(sampled.FreepatsSteel)); err != nil {
+	steel, err := sampled.Patch(sampled.FreepatsSteel)
+	if err != nil {
 		return nil, err
 	}
-	// Steel, jazz, clean electric and muted guitars, a harp and a pizzicato
-	// of General MIDI, counted from 1.
+	all := []instrument{recorded{nylon}, recorded{steel}}
+	// Steel, jazz and clean electric guitar and harp of General MIDI, counted
+	// from 1.
 	for _, program := range []int{26, 27, 28, 47} {
-		if err := add(sampled.SoundFont(fluid.Instrument{SoundFont: fluid.SoundFont, Program: program})); err != nil {
-			fmt.Fprintf(os.Stderr, "train: program %d left out: %v\n", program, err)
+		ins, err := sampled.SoundFont(fluid.Instrument{SoundFont: fluid.SoundFont, Program: program})
+		if err != nil {
+			return nil, err
 		}
+		all = append(all, recorded{ins})
+	}
+	return all, nil
+}
+
+func lying(folder string) ([]instrument, error) {
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return nil, err
+	}
+	var all []instrument
+	for _, e := range entries {
+		read := sampled.Patch
+		if e.IsDir() {
+			read = sampled.Folder
+		}
+		ins, err := read(filepath.Join(folder, e.Name()))
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, recorded{ins})
 	}
 	return all, nil
 }

@@ -244,11 +244,13 @@ func (w *worker) pass(net *dsp.Net, examples []example, which []int, far bool, w
 	for _, g := range w.grads {
 		clear(g)
 	}
+	var ev dsp.Evidence
 	for i, id := range which {
 		ex := &examples[id]
-		ev := ex.short
 		if far {
-			ev = ex.long
+			ex.long.unpack(&ev)
+		} else {
+			ex.short.unpack(&ev)
 		}
 		var off dsp.Part
 		for _, p := range []dsp.Part{dsp.Spectra, dsp.Past, dsp.Autocorrelation, dsp.Shape} {

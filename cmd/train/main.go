@@ -30,10 +30,11 @@ func run() error {
 	out := flag.String("out", "dsp/ear.weights", "where the weights go")
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
+	material := flag.String("material", "", "folder of recorded instruments (default: those that fixtures/material.sh and Debian have)")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	flag.Parse()
 
-	recordings, err := taught()
+	recordings, err := taught(*material)
 	if err != nil {
 		return err
 	}

@@ -30,7 +30,11 @@ func gather(seed uint64, takes int, draw func(*rand.Rand) instrument, workers in
 	}
 	close(next)
 	wg.Wait()
-	var all []example
+	n := 0
+	for _, p := range parts {
+		n += len(p)
+	}
+	all := make([]example, 0, n)
 	var t tally
 	for i := range parts {
 		if errs[i] != nil {
@@ -60,7 +64,7 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 	}
 	room(x, rate, rng)
 	sts := strokes(s)
-	var out []example
+	out := make([]example, 0, 1000)
 	var t tally
 	var bass []float64
 	for _, st := range sts {
@@ -83,10 +87,14 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 		if !label(&ex, t0, sts, s) {
 			return
 		}
-		if ex.class == 0 && !ex.strum && rng.Float64() < 0.35 {
-			return
+		if ex.class == 0 && !ex.strum {
+			// There are far more of these: half of them stand for all.
+			if rng.Float64() < 0.5 {
+				return
+			}
+			ex.weight = 2
 		}
-		ex.short, ex.long = *short, *long
+		ex.short, ex.long = pack(short), pack(long)
 		out = append(out, ex)
 	})
 	t.bass = len(bass)
