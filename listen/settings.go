@@ -27,6 +27,11 @@ type Settings struct {
 	Turns      int                                  // 0: as many as the sound holds
 	Exact      bool                                 // the line is played exactly as written: repeats and ornaments are extras too
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
+
+	// For measuring; zero for players.
+	Weights *dsp.Weights // the ear's; nil means the built-in ones
+	Without dsp.Part     // what the ear must do without
+	Blind   bool         // no note counts as likelier for being asked for
 }
 
 // The limits of Settings.
@@ -90,6 +95,7 @@ func (s *Settings) matching(rate int) (match.Config, error) {
 		OnsetError: int64(math.Round(onsetError * samples)),
 		Turns:      s.Turns,
 		Exact:      s.Exact,
+		Blind:      s.Blind,
 	}, nil
 }
 
@@ -108,6 +114,8 @@ func (s *Settings) hearing(rate int) dsp.EarConfig {
 		Rate: rate, A4: s.A4,
 		Lowest:  max(low+s.Cejilla, dsp.LowestMIDI),
 		Highest: min(high+s.Cejilla, dsp.HighestMIDI),
+		Net:     s.Weights,
+		Without: s.Without,
 	}
 }
 

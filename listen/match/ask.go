@@ -39,12 +39,16 @@ func newAsk(c *Config, item *theory.Item) ask {
 			a.favour[i], a.word[i] = scaleWeight, InScale
 		}
 	}
-	if item == nil {
-		return a
+	if item != nil {
+		a.item, a.landing = *item, item.Landing
+		a.beats = item.Position.Offset(c.Line.Form.Beats)
+		a.layOut(c, top)
 	}
-	a.item, a.landing = *item, item.Landing
-	a.beats = item.Position.Offset(c.Line.Form.Beats)
-	a.layOut(c, top)
+	if c.Blind {
+		for i := range a.favour {
+			a.favour[i] = 1
+		}
+	}
 	return a
 }
 

@@ -24,6 +24,10 @@ type Config struct {
 	Turns int  // of the take that are judged; 0 for as many as the stream holds
 	Exact bool // the line is played exactly as written: repeats and ornaments are extras too
 
+	// Blind makes no note likelier for being asked for, in the key, or an
+	// octave of it: to measure what knowing the line gives.
+	Blind bool
+
 	// EarDelay is the most samples between an onset and the Decided of its
 	// last look.
 	EarDelay int64
