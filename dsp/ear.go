@@ -22,21 +22,22 @@ type EarConfig struct {
 // each pitch is to have begun, or that none did. A peak over the hops is an
 // onset. Feeding it in chunks of any size gives the same notes.
 type Ear struct {
-	rate    int
-	cfg     EarConfig
-	down    *resampler
-	look    *looker
-	scorer  *scorer
-	net     *Weights
-	ev      Evidence
-	hops    int64         // hops followed
-	recent  [8]hypothesis // by hop
-	last    int64         // hop of the newest onset
-	pending [16]doubt     // onsets that wait for a second look, in order
-	waiting int
-	ids     int64
-	notes   []Note
-	fed     int64
+	rate      int
+	cfg       EarConfig
+	down      *resampler
+	look      *looker
+	scorer    *scorer
+	net       *Weights
+	ev        Evidence
+	hops      int64         // hops followed
+	recent    [8]hypothesis // by hop
+	last      int64         // hop of the newest onset
+	lastEvent float64       // and its probability
+	pending   [16]doubt     // onsets that wait for a second look, in order
+	waiting   int
+	ids       int64
+	notes     []Note
+	fed       int64
 }
 
 type hypothesis struct {
@@ -58,8 +59,10 @@ const (
 	farLook   = 24
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
-	announce  = 0.1
-	certain   = 0.97
+	// A likelier onset may follow one closer than that: a brush, then a note.
+	outdo    = 2.0
+	announce = 0.1
+	certain  = 0.97
 )
 
 // NewEar allocates all that an Ear needs. It fails on a rate or a concert
@@ -157,7 +160,7 @@ func (e *Ear) step() {
 	if e.look.gate(k) {
 		e.judge(hyp, false)
 	}
-	if p := k - peakHops; p >= 0 && p-e.last >= apart {
+	if p := k - peakHops; p >= 0 {
 		e.peak(p)
 	}
 }
@@ -180,16 +183,16 @@ func (l *looker) gate(h int64) bool {
 // peak announces an onset at hop p if none of its neighbours is likelier.
 func (e *Ear) peak(p int64) {
 	c := &e.recent[p&7]
-	if c.event < announce {
+	if c.event < announce || p-e.last < apart && c.event < outdo*e.lastEvent {
 		return
 	}
 	for d := int64(1); d <= peakHops; d++ {
 		before, after := &e.recent[(p-d)&7], &e.recent[(p+d)&7]
-		if before.hop == p-d && p-d > e.last && before.event >= c.event || after.event > c.event {
+		if before.hop == p-d && before.event >= c.event || after.event > c.event {
 			return
 		}
 	}
-	e.last = p
+	e.last, e.lastEvent = p, c.event
 	n := c.note
 	n.ID = e.ids
 	e.ids++

@@ -27,11 +27,10 @@ type plan struct {
 // in2 is the width of what the second stage sees.
 const in2 = dsp.Rows*dsp.Opinion + dsp.AroundN
 
-// learn trains net on the examples by Adam (Kingma & Ba, ICLR 2015), on the
+// learn trains net, from the weights it has, on the examples by Adam (Kingma & Ba, ICLR 2015), on the
 // long look where far is set. save is called after each epoch.
 func learn(net *dsp.Net, examples []example, far bool, p plan, log io.Writer, save func() error) error {
 	rng := rand.New(rand.NewPCG(p.seed, 1))
-	start(net, rng)
 	order := make([]int, len(examples))
 	for i := range order {
 		order[i] = i

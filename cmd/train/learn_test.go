@@ -82,7 +82,12 @@ func TestTrainingLearns(t *testing.T) {
 	unseen, _, err := gather(2, 3, onlyModels, 2)
 	require.NoError(t, err)
 	assert.Less(t, float64(tally.unheard), 0.1*float64(tally.bass), "the gate lets bass notes through, all but those under loud noise")
-	net := dsp.NewNet()
+	fresh := func() *dsp.Net {
+		net := dsp.NewNet()
+		start(net, rand.New(rand.NewPCG(1, 1)))
+		return net
+	}
+	net := fresh()
 	p := plan{epochs: 6, batch: 64, rate: 2e-3, workers: 2, seed: 1}
 	var log bytes.Buffer
 	require.NoError(t, learn(net, ex, false, p, &log, func() error { return nil }))
@@ -92,7 +97,7 @@ func TestTrainingLearns(t *testing.T) {
 	assert.Greater(t, share(got.rightNote, got.notes), 0.05, log.String())
 	assert.Less(t, share(got.falsely, got.n-got.notes), 0.2)
 
-	again := dsp.NewNet()
+	again := fresh()
 	require.NoError(t, learn(again, ex, false, p, io.Discard, func() error { return nil }))
 	assert.Equal(t, net, again, "the same seed gives the same weights")
 }

@@ -9,6 +9,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"runtime"
 	"time"
@@ -31,6 +32,7 @@ func run() error {
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
 	material := flag.String("material", "", "folder of recorded instruments (default: those that fixtures/material.sh and Debian have)")
+	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	flag.Parse()
 
@@ -56,7 +58,10 @@ func run() error {
 	}
 	fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
 		len(examples), notes, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
-	w := dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}
+	w, err := begun(*from, *seed)
+	if err != nil {
+		return err
+	}
 	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
 	for _, far := range []bool{false, true} {
@@ -71,4 +76,20 @@ func run() error {
 	}
 	fmt.Printf("%.0f s in all\n", time.Since(begin).Seconds())
 	return nil
+}
+
+// begun are the weights of a file, or drawn ones.
+func begun(file string, seed uint64) (*dsp.Weights, error) {
+	if file != "" {
+		b, err := os.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		return dsp.ParseWeights(b)
+	}
+	w := &dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}
+	for i, net := range []*dsp.Net{&w.Short, &w.Long} {
+		start(net, rand.New(rand.NewPCG(seed, uint64(100+i))))
+	}
+	return w, nil
 }

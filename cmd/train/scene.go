@@ -156,11 +156,14 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 			s.thumb(s.at)
 			gap := s.between(0.07, 0.2)
 			step = max(step, s.trebles(s.at+gap, gap, treble)-s.at)
-		case r < 0.72: // trebles alone
+		case r < 0.71: // trebles alone
 			gap := s.between(0.02, 0.2)
 			step = max(step, s.trebles(s.at, gap, treble)-s.at)
-		case r < 0.76:
-			s.trebles(s.at, 0.002, treble)
+		case r < 0.78: // trebles together: their common period is no bass note
+			s.trebles(s.at, s.between(0.001, 0.006), treble)
+			if s.chance(0.4) {
+				s.noise(pluck.Tap, s.at+s.between(-0.008, 0.008), s.between(0.1, 0.9))
+			}
 		case r < 0.90:
 			n := 1 + s.rng.IntN(3)
 			for range n {
