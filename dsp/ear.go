@@ -55,8 +55,8 @@ type doubt struct {
 const (
 	gateRise  = 3.5 // dB over the bands: less than the softest pluck under noise
 	gateShare = 0.25
-	firstLook = 13 // hops until the short window is heard
-	farLook   = 24
+	firstLook = short/hop - 1 // hops until the short window is heard
+	farLook   = long/hop - 1
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
 	// A likelier onset may follow one closer than that: a brush, then a note.

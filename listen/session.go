@@ -19,10 +19,6 @@ type hearer interface {
 	Delay() int
 }
 
-// lagMS is how long after the last sample that a look used it may come out of
-// the ear: the filter that changes the rate and the ear's hop keep it back.
-const lagMS = 15
-
 // Session judges one stream of mono samples against Settings. Chunk sizes
 // never matter. It is for one goroutine.
 type Session struct {
@@ -130,7 +126,7 @@ func (s *Session) hear(chunk []float32) {
 	s.meter.write(chunk)
 	s.heard += int64(len(chunk))
 	s.judge(s.ear.Write(chunk))
-	s.keep(s.match.Advance(s.heard - int64(lagMS*s.rate/1000)))
+	s.keep(s.match.Advance(s.heard))
 }
 
 func (s *Session) judge(notes []dsp.Note) {
