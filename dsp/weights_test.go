@@ -1,6 +1,9 @@
 package dsp
 
 import (
+	"crypto/sha256"
+	"fmt"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +14,14 @@ func TestWeightsRoundTrip(t *testing.T) {
 	w, err := ParseWeights(embedded)
 	require.NoError(t, err)
 	assert.Equal(t, embedded, w.Marshal())
+}
+
+// The text beside the weights says where they come from; it names them by
+// their hash, so that neither can change without the other.
+func TestWeightsAreThoseOfTheirText(t *testing.T) {
+	text, err := os.ReadFile("ear.weights.txt")
+	require.NoError(t, err)
+	assert.Contains(t, string(text), fmt.Sprintf("%x", sha256.Sum256(embedded)))
 }
 
 func TestParseWeightsRefuses(t *testing.T) {

@@ -1,14 +1,12 @@
 package main
 
 import (
-	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 
 	"bordon/dsp/pluck"
 	"bordon/fixtures"
-	"bordon/fixtures/fluid"
 	"bordon/fixtures/sampled"
 )
 
@@ -37,41 +35,14 @@ func (r recorded) render(s *scene, rate int, seed uint64, cents, seconds float64
 		Guitar: pluck.RandomGuitar(s.rng), Events: s.events}, rate)
 }
 
-// taught are the recorded instruments that the ear learns from: one nylon
-// guitar, and plucked strings of other kinds so that it does not learn that
-// one guitar. The nylon guitars of FluidR3, of freepats and the second
-// recorded one are kept for measuring. With a folder, they are what lies in
-// it: a folder of notes or a patch file each.
+// taught are the recorded instruments in a folder, one for each folder of
+// notes and each patch file in it; none without a folder. Beside one nylon
+// guitar these are plucked strings of other kinds, so that the ear does not
+// learn that one guitar. Other nylon guitars are kept for measuring.
 func taught(folder string) ([]instrument, error) {
-	if folder != "" {
-		return lying(folder)
+	if folder == "" {
+		return nil, nil
 	}
-	material, err := sampled.Material()
-	if err != nil {
-		return nil, err
-	}
-	nylon, err := sampled.Folder(filepath.Join(material, "acoustic"))
-	if err != nil {
-		return nil, fmt.Errorf("%w (fixtures/material.sh fetches it)", err)
-	}
-	steel, err := sampled.Patch(sampled.FreepatsSteel)
-	if err != nil {
-		return nil, err
-	}
-	all := []instrument{recorded{nylon}, recorded{steel}}
-	// Steel, jazz and clean electric guitar and harp of General MIDI, counted
-	// from 1.
-	for _, program := range []int{26, 27, 28, 47} {
-		ins, err := sampled.SoundFont(fluid.Instrument{SoundFont: fluid.SoundFont, Program: program})
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, recorded{ins})
-	}
-	return all, nil
-}
-
-func lying(folder string) ([]instrument, error) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return nil, err
@@ -98,7 +69,7 @@ func mixture(recorded []instrument) func(*rand.Rand) instrument {
 		if len(recorded) == 0 || rng.Float64() < 0.5 {
 			return model{}
 		}
-		// The nylon guitar as often as any two of the others.
+		// The first, a nylon guitar, as often as any two of the others.
 		i := rng.IntN(len(recorded) + 1)
 		return recorded[max(0, i-1)]
 	}

@@ -1,6 +1,7 @@
 // Train makes the ear's weights from rendered playing.
 //
-//	go run ./cmd/train -takes 1500 -out dsp/ear.weights
+//	cmd/train/material.sh
+//	go run ./cmd/train -material build/material
 //
 // It is deterministic: the same seed, material and number of workers give the
 // same file.
@@ -31,10 +32,14 @@ func run() error {
 	out := flag.String("out", "dsp/ear.weights", "where the weights go")
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
-	material := flag.String("material", "", "folder of recorded instruments (default: those that fixtures/material.sh and Debian have)")
+	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
 	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
+	notes := flag.String("record", "", "write the notes of a SoundFont's programs to this folder, and do no more")
 	flag.Parse()
+	if *notes != "" {
+		return record(*notes)
+	}
 
 	recordings, err := taught(*material)
 	if err != nil {
@@ -50,14 +55,14 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	notes := 0
+	sounded := 0
 	for i := range examples {
 		if examples[i].class > 0 {
-			notes++
+			sounded++
 		}
 	}
 	fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
-		len(examples), notes, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
+		len(examples), sounded, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
 	w, err := begun(*from, *seed)
 	if err != nil {
 		return err
