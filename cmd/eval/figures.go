@@ -2,139 +2,211 @@ package main
 
 import (
 	"math"
-	"slices"
 
 	"bordon/fixtures"
+	"bordon/listen"
 	"bordon/listen/match"
 )
 
-// figures are what the goal is stated in, as counts that can be added up.
+// figures are what the goal is stated in, as counts that can be added up. How
+// each is defined stands in the package's comment.
 type figures struct {
-	Beats    int // expected notes judged
-	Unsure   int
-	Right    int // verdicts with the right word, unsure ones not counted
-	Played   int // bass notes that sounded
-	Named    int // of them, heard as the note they were
-	Good     int // right notes
-	Accused  int // of them, called anything but right or unsure
-	Bad      int // wrong or missing notes
-	LetOff   int // of them, called right
-	InTime   int // right notes played in time, with a timing word
-	TimeAcc  int // of them, called early or late
-	OffTime  int // right notes played early or late on purpose
-	TimeMiss int // of them, called on time
-	Extras   int // extra notes that nobody played
-	Turns    int
-	Lost     int
-	onset    []float64 // ms
-	delay    []float64
-	wrong    []fault
+	takes, turns, lost int
+
+	accuracy, coverage, identity, accused, letOff share
+	timingAccused, timingMissed                   share
+	extras                                        int
+	extrasHeard                                   share // planted ones that were told
+	playedStrummed, strummedPlayed                share // turns
+	tuned                                         share // takes whose tuning was told within 3 cents
+
+	onset, delay, first []float64 // ms
+	notes               noteScore
+	sure                reliability
+	kinds               map[fixtures.Mistake]*kind
+	faults              []fault
 }
 
-// fault is one verdict that was not what it should be.
+// kind is what became of the notes with one mistake, or none.
+type kind struct {
+	told   share // the right word, of those but unsure
+	right  share // called right
+	unsure share
+}
+
+// fault is one verdict or extra that should not be.
 type fault struct {
-	take string
-	p    pair
+	p     pair
+	extra *listen.Note
+	what  string
 }
 
-func (f *figures) take(j judged) {
-	f.Turns += j.take.Turns
-	f.Lost += j.lost
-	planted := 0
-	for _, n := range j.take.Truth {
-		if n.Mistake == fixtures.Extra {
-			planted++
-		}
-	}
-	f.Extras += max(0, len(j.check.Extra)-planted)
-	for _, p := range j.paired {
-		f.pair(j.take.Name, p)
-	}
+// onsetError is by how much the session widens tolerances, seconds.
+const onsetError = 0.010
+
+// toleranceOf is how far from its beat a note is on time at a tempo, seconds.
+func toleranceOf(tempo float64) float64 {
+	const rate = 1e6
+	return match.Learning.Samples(rate, rate*60/tempo) / rate
 }
 
-func (f *figures) pair(take string, p pair) {
-	f.Beats++
-	want, got := word(p.truth), p.beat.Pitch
-	switch {
-	case got == match.Unsure:
-		f.Unsure++
-	case got == want:
-		f.Right++
-	default:
-		f.wrong = append(f.wrong, fault{take, p})
+// besideWithin is how far an extra may lie from a note that was played beside
+// the line and still be that note, seconds.
+const besideWithin = 0.060
+
+// measure makes the figures of one take.
+func measure(j judged) figures {
+	f := figures{takes: 1, turns: j.take.Turns, lost: j.lost, kinds: map[fixtures.Mistake]*kind{}}
+	strummed, called := map[int]bool{}, map[int]bool{}
+	for _, p := range j.pairs {
+		f.pair(p, j.take)
+		strummed[p.truth.Turn] = p.truth.Mistake == fixtures.Strummed
+		called[p.truth.Turn] = called[p.truth.Turn] || p.beat.Pitch == match.Strummed
 	}
-	if p.truth.MIDI > 0 && !p.truth.Chord {
-		f.Played++
-		if p.beat.Heard != nil && p.beat.Heard.MIDI == p.truth.MIDI {
-			f.Named++
-			f.onset = append(f.onset, math.Abs(p.beat.Heard.Time-p.truth.Time)*1000)
-			f.delay = append(f.delay, (p.beat.Decided-p.truth.Time)*1000)
+	for turn, was := range strummed {
+		if was {
+			f.strummedPlayed.count(!called[turn])
+		} else {
+			f.playedStrummed.count(called[turn])
 		}
 	}
-	if want == match.Right {
-		f.Good++
-		if got != match.Right && got != match.Unsure {
-			f.Accused++
+	f.beside(j)
+	f.notes = scoreNotes(noteLists(j))
+	if t := j.check.Tuning; j.tuned {
+		// Against the concert pitch that check was told.
+		f.tuned.count(t != nil && math.Abs(*t-j.take.TuningCents) <= 3)
+	}
+	return f
+}
+
+func (f *figures) pair(p pair, t fixtures.Take) {
+	n, b := p.truth, p.beat
+	want, got := word(n), b.Pitch
+	f.coverage.count(got != match.Unsure)
+	k := f.kind(n.Mistake)
+	k.unsure.count(got == match.Unsure)
+	k.right.count(got == match.Right)
+	if got != match.Unsure {
+		f.accuracy.count(got == want)
+		k.told.count(got == want)
+		if got != want {
+			f.faults = append(f.faults, fault{p: p, what: "verdict"})
 		}
-		if p.beat.Timing != nil {
-			off := p.truth.Mistake == fixtures.Early || p.truth.Mistake == fixtures.Late
-			on := *p.beat.Timing == match.OnTime
-			if off {
-				f.OffTime++
-				if on {
-					f.TimeMiss++
-				}
-			} else {
-				f.InTime++
-				if !on {
-					f.TimeAcc++
-				}
+	}
+	if n.MIDI > 0 && !n.Chord {
+		same := b.Heard != nil && b.Heard.MIDI == n.MIDI
+		f.identity.count(same)
+		if same {
+			f.onset = append(f.onset, 1000*math.Abs(b.Heard.Time-n.Time))
+			f.delay = append(f.delay, 1000*(b.Decided-n.Time))
+			if !math.IsNaN(p.first) {
+				f.first = append(f.first, 1000*(p.first-n.Time))
 			}
 		}
-	} else if want != match.Strummed {
-		f.Bad++
-		if got == match.Right {
-			f.LetOff++
+	}
+	if b.Heard != nil && !n.Chord {
+		f.sure.count(b.Heard.Confidence, b.Heard.MIDI == n.MIDI)
+	}
+	switch want {
+	case match.Right:
+		f.accused.count(got != match.Right && got != match.Unsure)
+		f.timing(p, t)
+	case match.Strummed:
+	default:
+		f.letOff.count(got == match.Right)
+	}
+}
+
+func (f *figures) timing(p pair, t fixtures.Take) {
+	if p.beat.Pitch != match.Right || p.beat.Timing == nil {
+		return
+	}
+	tolerance := toleranceOf(t.Tempo)
+	onTime := *p.beat.Timing == match.OnTime
+	off := math.Abs(p.truth.Time - p.truth.Due)
+	wrong := false
+	switch {
+	case off <= tolerance:
+		wrong = !onTime
+		f.timingAccused.count(wrong)
+	case off >= tolerance+2*onsetError:
+		wrong = onTime || (*p.beat.Timing == match.Late) != (p.truth.Time > p.truth.Due)
+		f.timingMissed.count(wrong)
+	}
+	if wrong {
+		f.faults = append(f.faults, fault{p: p, what: "timing"})
+	}
+}
+
+// beside counts the extras that nobody played, and those played that were told.
+func (f *figures) beside(j judged) {
+	told := make([]bool, len(j.take.Truth))
+	for i := range j.check.Extra {
+		x := &j.check.Extra[i]
+		best, at := besideWithin, -1
+		for k, n := range j.take.Truth {
+			if d := math.Abs(n.Time - x.Time); n.Asked == 0 && d <= best && !told[k] {
+				best, at = d, k
+			}
+		}
+		if at < 0 {
+			f.extras++
+			f.faults = append(f.faults, fault{extra: x, what: "extra"})
+		} else {
+			told[at] = true
+		}
+		f.sure.count(x.Confidence, at >= 0 && j.take.Truth[at].MIDI == x.MIDI)
+	}
+	for k, n := range j.take.Truth {
+		if n.Mistake == fixtures.Extra {
+			f.extrasHeard.count(told[k])
 		}
 	}
 }
 
-// add sums two.
+func (f *figures) kind(m fixtures.Mistake) *kind {
+	if f.kinds[m] == nil {
+		f.kinds[m] = &kind{}
+	}
+	return f.kinds[m]
+}
+
+// add sums up.
 func (f *figures) add(o figures) {
-	f.Beats += o.Beats
-	f.Unsure += o.Unsure
-	f.Right += o.Right
-	f.Played += o.Played
-	f.Named += o.Named
-	f.Good += o.Good
-	f.Accused += o.Accused
-	f.Bad += o.Bad
-	f.LetOff += o.LetOff
-	f.InTime += o.InTime
-	f.TimeAcc += o.TimeAcc
-	f.OffTime += o.OffTime
-	f.TimeMiss += o.TimeMiss
-	f.Extras += o.Extras
-	f.Turns += o.Turns
-	f.Lost += o.Lost
+	f.takes += o.takes
+	f.turns += o.turns
+	f.lost += o.lost
+	for _, p := range []struct {
+		to   *share
+		from share
+	}{
+		{&f.accuracy, o.accuracy}, {&f.coverage, o.coverage}, {&f.identity, o.identity}, {&f.accused, o.accused}, {&f.letOff, o.letOff},
+		{&f.timingAccused, o.timingAccused}, {&f.timingMissed, o.timingMissed}, {&f.extrasHeard, o.extrasHeard},
+		{&f.playedStrummed, o.playedStrummed}, {&f.strummedPlayed, o.strummedPlayed}, {&f.tuned, o.tuned},
+	} {
+		p.to.add(p.from)
+	}
+	f.extras += o.extras
 	f.onset = append(f.onset, o.onset...)
 	f.delay = append(f.delay, o.delay...)
-	f.wrong = append(f.wrong, o.wrong...)
+	f.first = append(f.first, o.first...)
+	f.notes.add(o.notes)
+	f.sure.add(o.sure)
+	if f.kinds == nil {
+		f.kinds = map[fixtures.Mistake]*kind{}
+	}
+	for m, k := range o.kinds {
+		to := f.kind(m)
+		to.told.add(k.told)
+		to.right.add(k.right)
+		to.unsure.add(k.unsure)
+	}
 }
 
-func share(n, of int) float64 {
-	if of == 0 {
+// extrasPerTurn is NaN where no turn was played.
+func (f *figures) extrasPerTurn() float64 {
+	if f.turns == 0 {
 		return math.NaN()
 	}
-	return 100 * float64(n) / float64(of)
-}
-
-// quantile is the q-th of v, 0 to 1, by nearest rank; NaN of none.
-func quantile(v []float64, q float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	s := slices.Clone(v)
-	slices.Sort(s)
-	return s[min(len(s)-1, int(q*float64(len(s))))]
+	return float64(f.extras) / float64(f.turns)
 }

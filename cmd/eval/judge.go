@@ -2,15 +2,24 @@ package main
 
 import (
 	"fmt"
+	"math"
 
+	"bordon/dsp"
 	"bordon/fixtures"
 	"bordon/listen"
 	"bordon/listen/match"
 	"bordon/theory"
 )
 
+// ear is what is being measured.
+type ear struct {
+	weights *dsp.Weights // nil for the built-in ones
+	without dsp.Part
+	blind   bool // the line makes no note likelier
+}
+
 // settings are what `check` would be told of a take.
-func settings(t fixtures.Take) (listen.Settings, error) {
+func settings(t fixtures.Take, e ear) (listen.Settings, error) {
 	var set listen.Settings
 	key, err := theory.ParseKey(t.Key)
 	if err != nil {
@@ -20,33 +29,49 @@ func settings(t fixtures.Take) (listen.Settings, error) {
 	if err != nil {
 		return set, err
 	}
-	line, err := theory.ParseLine(t.Line, key, form, theory.Standard)
+	tuning := theory.Standard
+	if t.DropD {
+		tuning[5] -= 2
+	}
+	line, err := theory.ParseLine(t.Line, key, form, tuning)
 	if err != nil {
 		return set, err
 	}
 	return listen.Settings{Key: key, Form: form, Line: line, LineText: t.Line, Tempo: t.Tempo, FirstBeat: t.FirstBeat,
-		Cejilla: t.Cejilla, A4: t.A4, Tolerance: match.Learning, DelayKnown: true}, nil
+		Cejilla: t.Cejilla, A4: t.A4, Tolerance: match.Learning, DelayKnown: true,
+		Weights: e.weights, Without: e.without, Blind: e.blind}, nil
 }
 
-// judged is a take as Bordon heard it.
+// judged is a take as it was heard.
 type judged struct {
-	take   fixtures.Take
-	rate   int
-	check  listen.Check
-	lost   int // expected notes that got no verdict
-	paired []pair
+	take  fixtures.Take
+	check listen.Check
+	pairs []pair
+	lost  int // expected notes without a verdict
+	// tuned tells that the guitar's tuning is known to a cent: a model's, not a
+	// recording's.
+	tuned bool
 }
 
 // pair is a beat's truth and its verdict.
 type pair struct {
 	truth fixtures.TruthNote
 	beat  listen.Beat
+	// first is when an answer with the final pitch was first shown, in
+	// seconds; NaN where nothing was heard.
+	first float64
+}
+
+// where a verdict belongs.
+type where struct {
+	turn int
+	beat string
 }
 
 // judge hears samples as `check` does.
-func judge(t fixtures.Take, x []float32, rate int) (judged, error) {
-	j := judged{take: t, rate: rate}
-	set, err := settings(t)
+func judge(t fixtures.Take, x []float32, rate int, e ear) (judged, error) {
+	j := judged{take: t}
+	set, err := settings(t, e)
 	if err != nil {
 		return j, fmt.Errorf("judge take %q: %w", t.Name, err)
 	}
@@ -54,30 +79,48 @@ func judge(t fixtures.Take, x []float32, rate int) (judged, error) {
 	if err != nil {
 		return j, fmt.Errorf("judge take %q: %w", t.Name, err)
 	}
+	shown := map[where]map[int]int64{} // when each pitch was first said, in samples
+	keep := func(events []listen.Event) {
+		for _, e := range events {
+			if v := e.Verdict; (e.Kind == listen.Provisional || e.Kind == listen.Final) && v.Heard != nil {
+				w := where{v.Turn, v.Item.Position.String()}
+				if shown[w] == nil {
+					shown[w] = map[int]int64{}
+				}
+				if _, ok := shown[w][v.Heard.MIDI]; !ok {
+					shown[w][v.Heard.MIDI] = v.Decided
+				}
+			}
+		}
+	}
 	for len(x) > 0 {
 		n := min(len(x), 4096)
-		s.Write(x[:n])
+		keep(s.Write(x[:n]))
 		x = x[n:]
 	}
-	s.Close()
+	keep(s.Close())
 	j.check = s.Check(t.Name)
-	type place struct {
-		turn int
-		beat string
-	}
-	heard := map[place]listen.Beat{}
+	heard := map[where]listen.Beat{}
 	for _, b := range j.check.Beats {
-		heard[place{b.Turn, b.Beat}] = b
+		heard[where{b.Turn, b.Beat}] = b
 	}
 	for _, n := range t.Truth {
-		if n.Mistake == fixtures.Extra {
+		if n.Asked == 0 {
 			continue
 		}
-		if b, ok := heard[place{n.Turn, n.Beat}]; ok {
-			j.paired = append(j.paired, pair{n, b})
-		} else {
+		w := where{n.Turn, n.Beat}
+		b, ok := heard[w]
+		if !ok {
 			j.lost++
+			continue
 		}
+		p := pair{n, b, math.NaN()}
+		if b.Heard != nil {
+			if at, ok := shown[w][b.Heard.MIDI]; ok {
+				p.first = float64(at) / float64(rate)
+			}
+		}
+		j.pairs = append(j.pairs, p)
 	}
 	return j, nil
 }
