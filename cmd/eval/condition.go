@@ -14,6 +14,10 @@ type condition struct {
 	change      func(r *rand.Rand, p *plan)
 	needs       func() error // nil where nothing is needed
 	weight      int          // takes, in multiples of the others'
+	// overlap lets the line go above the fourth fret of the fourth string, where
+	// the fingers play too: "no bass under a chord" cannot be told there for
+	// certain. It is reported apart.
+	overlap bool
 }
 
 // conditions are the matrix.
@@ -83,6 +87,9 @@ func conditions() []*condition {
 	}{{"usual walk", usualWalk}, {"by steps", scaleWalk}, {"leaps", leapWalk}, {"chromatic", chromaticWalk}, {"repeated notes", repeatWalk}, {"eight notes", longWalk}, {"half beats", halfWalk}} {
 		add(w.name, func(r *rand.Rand, p *plan) { p.walk = w.kind })
 	}
+	add("above the fourth fret", func(r *rand.Rand, p *plan) {
+		p.walk, p.spec.Key = usualWalk, []string{"E", "Eb", "Em"}[r.IntN(3)]
+	}).overlap = true
 	in("random")
 	add("random", random).weight = 6
 	return all

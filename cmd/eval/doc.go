@@ -2,7 +2,7 @@
 // known: the ear and the judgement of bordon check, decoding left out.
 //
 //	go run ./cmd/eval                          the whole matrix, some minutes on two cores
-//	go run ./cmd/eval -quick                   one take of each condition
+//	go run ./cmd/eval -quick                   one short take of each condition, in the second half
 //	go run ./cmd/eval -parts                   and what each ingredient of the ear gives
 //	go run ./cmd/eval -worst 5 -keep /tmp/w    and the five takes it gets most wrong, to read and to hear
 //	go run ./cmd/eval -weights new.weights -condition 'laptop|phone' -half tuned
@@ -16,6 +16,10 @@
 // instrument left out of tuning plays in the second half only and is reported
 // apart, as a whole. What is not installed is named and left out. The same
 // arguments give the same takes and figures; only the speed is a measurement.
+//
+// Bass notes lie on strings 4 to 6 up to the fourth fret and what the fingers
+// play on strings 1 to 3, so that "no bass under a chord" can be decided. Lines
+// that go higher are reported apart and belong to no total.
 //
 // The truth is when each string was let go, or, on an instrument whose samples
 // begin later, when the note is measured to begin.

@@ -45,9 +45,9 @@ func parse(args []string, stderr io.Writer) (options, error) {
 	var format string
 	f := flag.NewFlagSet("eval", flag.ContinueOnError)
 	f.SetOutput(stderr)
-	f.IntVar(&o.takes, "takes", 8, "takes of each condition in each half of the seeds, 1 to 1000")
-	f.BoolVar(&o.quick, "quick", false, "one take of each condition, in under a minute")
-	f.StringVar(&o.half, "half", "both", "of the seeds: tuned, not-tuned or both")
+	f.IntVar(&o.takes, "takes", 6, "takes of each condition in each half of the seeds, 1 to 1000")
+	f.BoolVar(&o.quick, "quick", false, "one short take of each condition in the second half, in under a minute")
+	f.StringVar(&o.half, "half", "", "of the seeds: tuned, not-tuned or both (both, or with -quick not-tuned)")
 	f.Uint64Var(&o.seed, "seed", 1, "of the whole matrix")
 	f.StringVar(&o.condition, "condition", "", "only conditions whose names match this expression")
 	f.StringVar(&o.instrument, "instrument", "", "only instruments whose names match this expression")
@@ -68,6 +68,12 @@ func parse(args []string, stderr io.Writer) (options, error) {
 	if o.quick {
 		o.takes = 1
 	}
+	if o.half == "" {
+		o.half = "both"
+		if o.quick {
+			o.half = "not-tuned"
+		}
+	}
 	o.json = format == "json"
 	switch {
 	case f.NArg() > 0:
@@ -86,7 +92,7 @@ func parse(args []string, stderr io.Writer) (options, error) {
 
 // config reads what the options say of the matrix.
 func (o *options) config() (matrixConfig, error) {
-	cfg := matrixConfig{seed: o.seed, takes: o.takes}
+	cfg := matrixConfig{seed: o.seed, takes: o.takes, short: o.quick}
 	switch o.half {
 	case "tuned":
 		cfg.halves = []half{tunedOn}
@@ -206,6 +212,7 @@ func (o *options) measure(cfg matrixConfig, e ear, stderr io.Writer) (*report, e
 		}
 	}
 	if o.condition == "" && o.instrument == "" {
+		// Of what cannot be had the conditions have told already.
 		if r.alone, _, err = hearAlone(o.seed, min(o.takes, 4), e); err != nil {
 			return nil, err
 		}

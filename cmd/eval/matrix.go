@@ -19,7 +19,8 @@ func (h half) String() string { return [...]string{"tuned on", "not tuned on"}[h
 // matrixConfig says how much of the matrix is wanted.
 type matrixConfig struct {
 	seed       uint64
-	takes      int // of each condition in each half
+	takes      int  // of each condition in each half
+	short      bool // takes of two thirds the length
 	halves     []half
 	conditions *regexp.Regexp // nil for all
 	guitars    *regexp.Regexp // nil for all
@@ -41,7 +42,7 @@ func matrix(cfg matrixConfig, conds []*condition, all []*guitar) []*entry {
 	}
 	var out []*entry
 	add := func(c *condition, g *guitar, h half, number int) {
-		out = append(out, &entry{cond: c, guitar: g, half: h, number: number, seed: seedOf(cfg.seed, c.name, g.apart, h, number)})
+		out = append(out, &entry{cond: c, guitar: g, half: h, number: number, short: cfg.short, seed: seedOf(cfg.seed, c.name, g.apart, h, number)})
 	}
 	for _, h := range cfg.halves {
 		for i, c := range conds {
@@ -57,6 +58,9 @@ func matrix(cfg matrixConfig, conds []*condition, all []*guitar) []*entry {
 				continue
 			}
 			for _, g := range apart {
+				if cfg.short && c.weight == 1 { // the base and random ones will do
+					continue
+				}
 				for k := range max(1, cfg.takes/4) * c.weight {
 					add(c, g, h, k+1)
 				}

@@ -57,7 +57,7 @@ func scoreNotes(reference, estimated []note) noteScore {
 		for k, e := range estimated {
 			// mir_eval rounds differences of onsets to four decimals.
 			apart := math.Round(math.Abs(r.at-e.at)*1e4) / 1e4
-			if apart <= onsetWithin && math.Abs(1200*math.Log2(e.hz/r.hz)) <= pitchWithin {
+			if apart <= onsetWithin && 1200*math.Abs(math.Log2(r.hz)-math.Log2(e.hz)) <= pitchWithin {
 				hits[i] = append(hits[i], k)
 			}
 		}

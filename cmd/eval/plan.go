@@ -26,6 +26,7 @@ type entry struct {
 	half   half
 	number int // of the take within its condition and half
 	seed   uint64
+	short  bool
 }
 
 func (e *entry) name() string {
@@ -81,11 +82,17 @@ func (e *entry) perform() (fixtures.Take, plan, error) {
 		tuning[5] -= 2
 	}
 	line, err := walk(r, p.walk, key, form, tuning)
+	if err == nil && above(line) && !e.cond.overlap {
+		line, err = walk(r, scaleWalk, key, form, tuning)
+	}
 	if err != nil {
 		return fail(err)
 	}
 	s.Line = line.String()
 	turn := 60 / s.Tempo * float64(form.Beats)
+	if e.short {
+		p.seconds *= 0.65
+	}
 	s.Turns = max(2, int(p.seconds/turn+0.5))
 	s.Mistakes = plant(r, line, s.Tempo, s.Turns, p.mistakes)
 	if p.strummed {

@@ -34,11 +34,22 @@ func byCondition(o outcome) string { return o.entry.cond.name }
 func byGuitar(o outcome) string    { return o.entry.guitar.name }
 
 // of keeps the outcomes of a half, played on instruments left out of tuning or
-// on the others.
+// on the others, without lines that overlap with the fingers' notes.
 func (r *report) of(h half, apart bool) []outcome {
 	var out []outcome
 	for _, o := range r.outcomes {
-		if o.entry.half == h && o.entry.guitar.apart == apart {
+		if o.entry.half == h && o.entry.guitar.apart == apart && !o.entry.cond.overlap {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// overlapping keeps those of lines that do.
+func (r *report) overlapping(h half) []outcome {
+	var out []outcome
+	for _, o := range r.outcomes {
+		if o.entry.half == h && o.entry.cond.overlap {
 			out = append(out, o)
 		}
 	}
@@ -70,6 +81,9 @@ func (r *report) text(w io.Writer) {
 		all := r.of(h, false)
 		if len(all) > 0 {
 			r.half(w, fmt.Sprintf("Half of the seeds %s", h), all)
+		}
+		if names, sums := group(r.overlapping(h), byCondition); len(names) > 0 {
+			list(w, "apart, for bass and fingers overlap", names, sums)
 		}
 		if apart := r.of(h, true); len(apart) > 0 {
 			names, sums := group(apart, byGuitar)
@@ -190,6 +204,7 @@ type halfObject struct {
 	Mistakes    []slipRow  `json:"mistakes"`
 	Reliability []binRow   `json:"reliability"`
 	Apart       []row      `json:"left_out_of_tuning"`
+	Overlap     []row      `json:"bass_and_fingers_overlap"`
 }
 
 type worstRow struct {
@@ -237,7 +252,7 @@ func (r *report) object(h half) halfObject {
 	f := total(all)
 	names, sums := group(all, byCondition)
 	o := halfObject{Half: h.String(), All: rowOf("all", f), Conditions: rowsOf(names, sums), Instruments: rowsOf(group(all, byGuitar)),
-		Apart: rowsOf(group(r.of(h, true), byGuitar)), Worst: []worstRow{}, Mistakes: []slipRow{}}
+		Apart: rowsOf(group(r.of(h, true), byGuitar)), Overlap: rowsOf(group(r.overlapping(h), byCondition)), Worst: []worstRow{}, Mistakes: []slipRow{}}
 	for i := range table {
 		if name, v := table[i].worstOf(names, sums); name != "" {
 			o.Worst = append(o.Worst, worstRow{table[i].name, name, decimal(v)})

@@ -51,6 +51,17 @@ func walk(r *rand.Rand, kind walkKind, key theory.Key, form theory.Form, tuning 
 	return theory.ParseLine(strings.Join(items, " "), key, form, tuning)
 }
 
+// above reports whether a line goes above the fourth fret of the fourth string,
+// where the fingers' notes lie too.
+func above(line theory.Line) bool {
+	for _, item := range line.Items {
+		if item.Choices[0].Note.MIDI() > highestBass {
+			return true
+		}
+	}
+	return false
+}
+
 // pitches are n notes for the thumb, the last one a tonic.
 func pitches(r *rand.Rand, kind walkKind, key theory.Key, n int, tuning theory.Tuning) []int {
 	low := tuning[5]
