@@ -1,6 +1,7 @@
 package theory
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -88,6 +89,18 @@ func ParseNote(s string) (Note, error) {
 }
 
 func parseNote(s string) (Note, error) {
+	note, err := spelledNote(s)
+	if err != nil {
+		return Note{}, err
+	}
+	if m := note.MIDI(); m < 0 || m > 127 {
+		return Note{}, errors.New("MIDI numbers the notes from C-1 to G9 only")
+	}
+	return note, nil
+}
+
+// spelledNote reads a note of any octave of two digits at most.
+func spelledNote(s string) (Note, error) {
 	name, rest, err := cutName(s)
 	if err != nil {
 		return Note{}, err
@@ -96,17 +109,10 @@ func parseNote(s string) (Note, error) {
 		return Note{}, fmt.Errorf("%v has no octave; write one after it, such as %v2", name, name)
 	}
 	octave, err := strconv.Atoi(rest)
-	if err != nil || strconv.Itoa(octave) != rest {
+	if err != nil || strconv.Itoa(octave) != rest || octave < -99 || octave > 99 {
 		return Note{}, fmt.Errorf("%s is no octave; write a whole number, such as %v2", quote(rest), name)
 	}
-	if octave < -2 || octave > 9 {
-		return Note{}, fmt.Errorf("there is no octave %s; MIDI numbers the notes from C-1 to G9", shorten(rest))
-	}
-	note := Note{name, octave}
-	if m := note.MIDI(); m < 0 || m > 127 {
-		return Note{}, fmt.Errorf("MIDI numbers the notes from C-1 to G9 only")
-	}
-	return note, nil
+	return Note{name, octave}, nil
 }
 
 // cutName reads the name that s begins with and returns what follows it.

@@ -211,7 +211,7 @@ func parseChoice(s string, key Key) (draftChoice, error) {
 		return c, nil
 	}
 	if s[0] >= 'A' && s[0] <= 'G' {
-		note, err := parseNote(s)
+		note, err := spelledNote(s) // whether it is on the guitar, place says
 		if err != nil {
 			return c, err
 		}
