@@ -123,7 +123,10 @@ func (w *wav) readFormat(at int64, n uint32, size int64) error {
 	if conv == nil {
 		return fmt.Errorf("it has %s samples; 8, 16, 24 and 32-bit integers and 32-bit floats can be read", kind)
 	}
-	w.in = info{format: "WAV, " + kind, rate: int(min(rate, math.MaxInt32)), channels: int(channels)}
+	if rate > MaxRate { // before it is an int
+		return fmt.Errorf("it has %d samples a second; %d to %d can be read", rate, MinRate, MaxRate)
+	}
+	w.in = info{format: "WAV, " + kind, rate: int(rate), channels: int(channels)}
 	if err := checkInfo(info{rate: w.in.rate, channels: w.in.channels, length: -1}); err != nil {
 		return err
 	}
