@@ -1,6 +1,8 @@
 package listen
 
 import (
+	"encoding/json"
+
 	"bordon/listen/match"
 	"bordon/theory"
 )
@@ -25,7 +27,7 @@ type Check struct {
 	Tolerance string   `json:"tolerance"`
 	Delay     float64  `json:"delay_ms"`
 	Beats     []Beat   `json:"beats"`
-	Extra     []Note   `json:"extra"`
+	Extra     Extras   `json:"extra"`
 	Score     Score    `json:"score"`
 }
 
@@ -69,6 +71,33 @@ type Note struct {
 	Confidence float64 `json:"confidence"`
 }
 
+// Extras are the notes that no beat asked for. They are written with their
+// time first, as the contract has it.
+type Extras []Note
+
+// MarshalJSON implements json.Marshaler.
+func (x Extras) MarshalJSON() ([]byte, error) {
+	written := make([]extra, len(x)) // an empty array, not null
+	for i, n := range x {
+		written[i] = extraOf(n)
+	}
+	return json.Marshal(written)
+}
+
+// extra is a Note as it stands among the extras.
+type extra struct {
+	Time       float64 `json:"time_s"`
+	MIDI       int     `json:"midi"`
+	Name       string  `json:"name"`
+	Fingered   string  `json:"fingered,omitempty"`
+	Cents      float64 `json:"cents"`
+	Confidence float64 `json:"confidence"`
+}
+
+func extraOf(n Note) extra {
+	return extra{n.Time, n.MIDI, n.Name, n.Fingered, n.Cents, n.Confidence}
+}
+
 // Score is a match.Score as the contract writes it. What cannot be told is
 // nil: an accuracy where nothing is left to judge, offsets where no note was
 // timed.
@@ -105,7 +134,7 @@ func (s *Session) Check(file string) Check {
 		Tolerance: string(s.set.Tolerance),
 		Delay:     round(s.set.Delay, 1),
 		Beats:     []Beat{}, // an empty array, not null
-		Extra:     []Note{},
+		Extra:     Extras{},
 		Score:     scoreOf(s.Score()),
 	}
 	if cents, known := s.Tuning(); known {

@@ -35,7 +35,7 @@ func TestCheckIsWrittenAsTheContractSays(t *testing.T) {
 		`{"turn":1,"beat":"10","time_s":5.5,"expected":{"midi":43,"name":"G2","degree":"1"},` +
 		`"heard":{"midi":43,"name":"G2","cents":-4,"time_s":5.5,"confidence":0.95},` +
 		`"pitch":"right","timing":"on-time","offset_ms":0,"decided_s":5.59,"reason":""}],` +
-		`"extra":[{"midi":48,"name":"C3","cents":-4,"time_s":4.75,"confidence":0.95}],` +
+		`"extra":[{"time_s":4.75,"midi":48,"name":"C3","cents":-4,"confidence":0.95}],` +
 		`"score":{"judged":4,"right":2,"right_on_time":2,"octave":0,"in_scale":0,"out_of_scale":1,"missing":1,"unsure":0,"strummed":0,` +
 		`"extra":1,"accuracy":0.5,"accuracy_on_time":0.5,"offset_mean_ms":4,"offset_sd_ms":5.7}}`
 	assert.Equal(t, want, string(got))
@@ -145,6 +145,46 @@ func TestStream(t *testing.T) {
 		`"heard":{"midi":47,"name":"B2","cents":-4,"time_s":4.133,"confidence":0.95},`+
 		`"pitch":"right","timing":"on-time","offset_ms":-0.4,"decided_s":4.223,"reason":""}`, lines[1])
 	assert.Equal(t, `{"event":"end","dir":"takes/2030-01-01T10-00-00-G"}`, lines[len(lines)-1])
+}
+
+// keys are the names in a JSON document in order, each with the path to it;
+// of an array those of its first element.
+func keys(t *testing.T, doc string) []string {
+	t.Helper()
+	d := json.NewDecoder(strings.NewReader(doc))
+	var all []string
+	var walk func(path string, tell bool)
+	walk = func(path string, tell bool) {
+		token, err := d.Token()
+		require.NoError(t, err)
+		for i := 0; token == json.Delim('{') || token == json.Delim('['); i++ {
+			if !d.More() {
+				_, err := d.Token()
+				require.NoError(t, err)
+				return
+			}
+			if token == json.Delim('[') {
+				walk(path+"[]", tell && i == 0)
+				continue
+			}
+			name, err := d.Token()
+			require.NoError(t, err)
+			if tell {
+				all = append(all, path+"."+name.(string))
+			}
+			walk(path+"."+name.(string), tell)
+		}
+	}
+	walk("", true)
+	return all
+}
+
+// Names and their order are those of the contract's own example.
+func TestCheckHasTheNamesOfTheContract(t *testing.T) {
+	s, _ := hearFake(t, scenario(t), twoTurns(), at(3, 1), 4096)
+	b, err := json.Marshal(s.Check("take.wav"))
+	require.NoError(t, err)
+	assert.Equal(t, keys(t, schema.Example), keys(t, string(b)))
 }
 
 func TestStreamWithoutADelayOrATake(t *testing.T) {

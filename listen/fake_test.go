@@ -10,10 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// fakeEar says what it was given, each look lag samples after it was decided.
+// fakeEar says what it was given, each look with the sample that decided it.
 type fakeEar struct {
 	notes []dsp.Note // in order of Decided
-	lag   int64
 	heard int64
 	sum   float64 // of all samples
 	out   []dsp.Note
@@ -25,7 +24,7 @@ func (f *fakeEar) Write(x []float32) []dsp.Note {
 	for _, v := range x {
 		f.sum += float64(v)
 	}
-	for len(f.notes) > 0 && f.notes[0].Decided+f.lag <= f.heard {
+	for len(f.notes) > 0 && f.notes[0].Decided <= f.heard {
 		f.out = append(f.out, f.notes[0])
 		f.notes = f.notes[1:]
 	}
@@ -99,7 +98,7 @@ func twoTurns() []dsp.Note {
 // hearFake feeds silence of that length in chunks to a session with a fake ear.
 func hearFake(t testing.TB, set Settings, notes []dsp.Note, total int64, chunk int) (*Session, []Event) {
 	t.Helper()
-	s, err := newSession(set, testRate, &fakeEar{notes: notes, lag: 300})
+	s, err := newSession(set, testRate, &fakeEar{notes: notes})
 	require.NoError(t, err)
 	var events []Event
 	for left := int(total); left > 0; left -= chunk {

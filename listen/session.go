@@ -35,6 +35,7 @@ type Session struct {
 	verdicts []match.Verdict // final, as they came
 	extras   []match.Extra
 	gaps     []Gap
+	cut      [2]int // turns that the end cut off, first and last
 	events   []Event
 }
 
@@ -173,8 +174,15 @@ func (s *Session) keep(said []match.Event) {
 		case match.Ended:
 			s.events = append(s.events, Event{Kind: TurnScore, Score: s.score(e.LastTurn), Turn: e.LastTurn})
 		case match.Cut:
+			said := len(s.verdicts) + len(s.extras)
 			s.verdicts = slices.DeleteFunc(s.verdicts, func(v match.Verdict) bool { return v.Turn >= e.Turn && v.Turn <= e.LastTurn })
 			s.extras = slices.DeleteFunc(s.extras, func(x match.Extra) bool { return x.Turn >= e.Turn && x.Turn <= e.LastTurn })
+			if len(s.verdicts)+len(s.extras) < said {
+				if s.cut[0] == 0 {
+					s.cut[0] = e.Turn
+				}
+				s.cut[1] = e.LastTurn
+			}
 		}
 	}
 }
@@ -209,6 +217,11 @@ func (s *Session) Tuning() (cents float64, known bool) { return s.ear.Tuning() }
 
 // Gaps are the places where samples were lost so far.
 func (s *Session) Gaps() []Gap { return slices.Clone(s.gaps) }
+
+// CutOff are the turns, first to last, in which the stream ended after final
+// verdicts or extras of them had been told: those count no longer. Both are 0
+// where there are none.
+func (s *Session) CutOff() (first, last int) { return s.cut[0], s.cut[1] }
 
 // Verdicts are the final verdicts so far, in order of time.
 func (s *Session) Verdicts() []match.Verdict {

@@ -51,11 +51,40 @@ func TestSessionChunkSizeNeverMatters(t *testing.T) {
 	want, wantEvents := hearFake(t, scenario(t), twoTurns(), total, 64)
 	assert.Len(t, want.Check("").Beats, 4)
 	assert.Empty(t, want.Check("").Extra, "nothing of the turn that was cut off counts")
+	first, last := want.CutOff()
+	assert.Equal(t, [2]int{2, 2}, [2]int{first, last}, "of which something was told")
 	for _, chunk := range []int{1, 441, 4096, 5000, int(total)} {
 		got, events := hearFake(t, scenario(t), twoTurns(), total, chunk)
 		assert.Equal(t, want.Check("take.wav"), got.Check("take.wav"), "chunks of %d", chunk)
 		assert.Equal(t, wantEvents, events, "chunks of %d", chunk)
 	}
+}
+
+// A turn's verdicts count once its score was given: what was told of one that
+// the end cuts off is in no score.
+func TestATurnThatIsCutOffGetsNoScore(t *testing.T) {
+	s, events := hearFake(t, scenario(t), twoTurns(), at(2, 9), 441)
+	told := map[int]int{}
+	var scored []int
+	for _, e := range events {
+		switch e.Kind {
+		case Final:
+			told[e.Verdict.Turn]++
+		case TurnScore:
+			scored = append(scored, e.Turn)
+			assert.Equal(t, 4, e.Score.Judged)
+		}
+	}
+	assert.Equal(t, map[int]int{1: 4, 2: 2}, told)
+	assert.Equal(t, []int{1, 0}, scored)
+	assert.Equal(t, 4, s.Score().Judged)
+
+	whole, _ := hearFake(t, scenario(t), twoTurns(), at(3, 1), 441)
+	first, last := whole.CutOff()
+	assert.Zero(t, first+last)
+	quiet, _ := hearFake(t, scenario(t), nil, at(2, 7), 441)
+	first, last = quiet.CutOff()
+	assert.Zero(t, first+last, "nothing was told of the second turn")
 }
 
 func TestEventsStayValid(t *testing.T) {

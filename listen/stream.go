@@ -48,8 +48,8 @@ func (st *Stream) Event(e Event) error {
 		return st.write(struct {
 			Event EventKind `json:"event"`
 			Turn  int       `json:"turn"`
-			Note
-		}{e.Kind, e.Extra.Turn, st.s.note(e.Extra.Heard)})
+			extra
+		}{e.Kind, e.Extra.Turn, extraOf(st.s.note(e.Extra.Heard))})
 	case GapFound:
 		return st.write(struct {
 			Event EventKind `json:"event"`
