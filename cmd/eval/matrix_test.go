@@ -65,6 +65,18 @@ func TestConditionsHaveNames(t *testing.T) {
 	require.Greater(t, len(seen), 50)
 }
 
+func TestTakesAreDescribed(t *testing.T) {
+	for name, want := range map[string]string{"base": "rolled, strums every beat", "laptop": "rolled, strums every beat, laptop", "bare": "bare", "live room": "rolled, strums every beat, live room"} {
+		for _, c := range conditions() {
+			if c.name == name {
+				_, p, err := (&entry{cond: c, guitar: fewGuitars()[0]}).perform()
+				require.NoError(t, err)
+				require.Equal(t, want, p.String())
+			}
+		}
+	}
+}
+
 // Every condition plays takes that can be judged, and the same ones again.
 func TestEveryConditionPlays(t *testing.T) {
 	kinds := map[fixtures.Mistake]int{}

@@ -132,6 +132,9 @@ func faults(w io.Writer, o outcome) {
 	t := o.judged.take
 	fmt.Fprintf(w, "%s: %s %s, line %s, %.0f a minute, cejilla %d, %+.0f cents; %d of %d wrong\n", t.Name, t.Key, t.Form, t.Line, t.Tempo, t.Cejilla, t.TuningCents,
 		len(o.figures.faults), len(o.judged.pairs))
+	if _, p, err := o.entry.perform(); err == nil {
+		fmt.Fprintf(w, "  %v\n", p)
+	}
 	rows := [][]string{}
 	for _, f := range o.figures.faults {
 		if f.extra != nil {
