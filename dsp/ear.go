@@ -32,7 +32,8 @@ type Ear struct {
 	hops      int64         // hops followed
 	recent    [8]hypothesis // by hop
 	last      int64         // hop of the newest onset
-	lastEvent float64       // and its probability
+	lastEvent float64       // its probability
+	lastBegan float64       // that it was a note
 	pending   [16]doubt     // onsets that wait for a second look, in order
 	waiting   int
 	ids       int64
@@ -50,6 +51,7 @@ type hypothesis struct {
 type doubt struct {
 	hop  int64
 	note Note
+	told bool // whether it has been announced
 }
 
 const (
@@ -59,9 +61,11 @@ const (
 	farLook   = long/hop - 1
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
-	// A likelier onset may follow one closer than that: a brush, then a note.
-	outdo    = 2.0
-	announce = 0.1
+	// A likelier onset may follow one closer than that, a note after a brush,
+	// if it leaves this share of the doubt.
+	outdo    = 0.25
+	announce = 0.03
+	likely   = 0.85 // enough to be announced at the first look
 	certain  = 0.97
 )
 
@@ -180,10 +184,13 @@ func (l *looker) gate(h int64) bool {
 	return true
 }
 
-// peak announces an onset at hop p if none of its neighbours is likelier.
+// peak takes hop p for an onset if none of its neighbours is likelier. One that
+// is likely is announced at once; of the others the second look must think well
+// too, and no better one may follow close: the window of an early hop holds the
+// start of the note to come.
 func (e *Ear) peak(p int64) {
 	c := &e.recent[p&7]
-	if c.event < announce || p-e.last < apart && c.event < outdo*e.lastEvent {
+	if c.event < announce || p-e.last < apart && 1-c.event > outdo*(1-e.lastEvent) {
 		return
 	}
 	for d := int64(1); d <= peakHops; d++ {
@@ -192,22 +199,32 @@ func (e *Ear) peak(p int64) {
 			return
 		}
 	}
-	e.last, e.lastEvent = p, c.event
-	n := c.note
-	n.ID = e.ids
-	e.ids++
-	n.Onset = e.input(float64(p*hop) + c.late)
-	n.Decided = e.down.needs((p+peakHops)*hop + short)
-	n.Last = !e.doubtful(&n) || e.waiting == len(e.pending)
-	if !n.Last {
-		e.pending[e.waiting] = doubt{p, n}
+	n := 0
+	for _, d := range e.pending[:e.waiting] {
+		if d.told || p-d.hop >= apart || d.note.Began > c.note.Began {
+			e.pending[n] = d
+			n++
+		}
+	}
+	e.waiting = n
+	d := doubt{hop: p, note: c.note, told: c.event >= likely}
+	if d.told {
+		d.note.ID = e.ids
+		e.ids++
+		e.last, e.lastEvent, e.lastBegan = p, c.event, c.note.Began
+		d.note.Onset = e.input(float64(p*hop) + c.late)
+		d.note.Decided = e.down.needs((p+peakHops)*hop + short)
+		d.note.Last = !doubtful(&d.note)
+		e.notes = append(e.notes, d.note)
+	}
+	if !d.note.Last {
+		e.pending[e.waiting] = d
 		e.waiting++
 	}
-	e.notes = append(e.notes, n)
 }
 
 // doubtful reports whether a longer look is worth having.
-func (e *Ear) doubtful(n *Note) bool {
+func doubtful(n *Note) bool {
 	best := 0.0
 	for _, p := range n.Likelihood {
 		best = max(best, p)
@@ -224,6 +241,15 @@ func (e *Ear) settle() {
 	e.judge(&hyp, true)
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
+	if !d.told {
+		if hyp.event < announce || d.hop-e.last < apart && hyp.note.Began <= e.lastBegan {
+			return
+		}
+		n.ID = e.ids
+		e.ids++
+		e.last, e.lastEvent, e.lastBegan = max(e.last, d.hop), hyp.event, n.Began
+		n.Onset = e.input(float64(d.hop*hop) + hyp.late)
+	}
 	n.Decided = e.down.needs(d.hop*hop + long)
 	e.notes = append(e.notes, n)
 }
@@ -288,5 +314,5 @@ func (e *Ear) Delay() int {
 // Horizon is the input sample before which no further onset will be
 // announced; later looks at announced ones may still come.
 func (e *Ear) Horizon() int64 {
-	return max(0, e.input(float64((e.hops-firstLook-peakHops)*hop)-lateUnit))
+	return max(0, e.input(float64((e.hops-farLook)*hop)-lateUnit))
 }
