@@ -7,10 +7,11 @@ package match
 // cheapest assignment: found as the notes come, and unable to shift a
 // neighbour when a note is missing or one too many.
 //
-// The cost of an onset is that of its word plus up to 1 for its distance from
-// the beat. So a right note always wins; a wrong note on the beat wins over
-// something doubtful far off; and a doubtful one on the beat wins over a wrong
-// one far off, for it may have been the right one.
+// The cost of an onset is that of its word, plus up to 1 for its distance from
+// the beat, plus up to 1 for the doubt that anything began there. So a right
+// note that began for certain always wins over another word; a wrong note on
+// the beat wins over something doubtful far off; and a doubtful one on the beat
+// wins over a wrong one far off, for it may have been the right one.
 const (
 	costRight  = 0.0
 	costOctave = 1.0
@@ -34,6 +35,9 @@ func (w *window) cost(s *sound) float64 {
 	reach, off := w.hi-w.centre, s.at-w.centre
 	if off < 0 {
 		reach, off = w.centre-w.lo, -off
+	}
+	if !s.read.chord {
+		c += 1 - s.read.alone
 	}
 	return c + float64(off)/float64(max(reach, 1))
 }

@@ -83,6 +83,9 @@ func (m *Matcher) closeDue(p *pass, i int) int64 {
 	// A note more than nearMS before its beat waits as if it had come then:
 	// it may be an ornament of the one on the beat.
 	held := max(best.at, w.centre-m.nearBy) + m.hold
+	if best.read.word == Right { // and not clear: the note itself may follow
+		held += m.nearBy
+	}
 	return min(max(held, w.changed), end)
 }
 

@@ -5,6 +5,9 @@ import "bordon/dsp"
 // hear takes in one look at an onset.
 func (m *Matcher) hear(n *dsp.Note) {
 	s := m.soundOf(n)
+	if n.Last && n.Strum >= strumEnough && (s == nil || s.window < 0 || !s.pass.windows[s.window].ask.landing) {
+		m.strummedAt = n.Onset
+	}
 	if s == nil || s.answer || s.last {
 		return
 	}
@@ -30,8 +33,10 @@ func (m *Matcher) hear(n *dsp.Note) {
 	if !s.read.isNote() {
 		return
 	}
-	m.weigh(p, s, n.Decided)
-	if s.read.sworn && s.read.word == Right {
+	if s.last || s.read.clear() {
+		m.weigh(p, s, n.Decided)
+	}
+	if s.read.clear() {
 		m.answer(p, s.window, s, Right, n.Decided)
 		return
 	}

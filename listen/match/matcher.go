@@ -52,6 +52,7 @@ type Matcher struct {
 	beforePass int   // fingered pitch heard on the last beat of the pass before, 0 for none
 	sounding   int   // MIDI of the last bass note retired, 0 for none
 	soundedAt  int64 // its onset
+	strummedAt int64 // onset of the last strum that was not a landing
 
 	events []Event
 	heards []Heard // that events point to
@@ -69,9 +70,11 @@ func New(cfg Config) (*Matcher, error) {
 		nearBy:   int64(nearMS * cfg.Rate / 1000),
 		ornament: int64(ornamentMS * cfg.Rate / 1000),
 		total:    never,
-		events:   make([]Event, 0, 64),
-		heards:   make([]Heard, 0, 64),
-		sounds:   make([]sound, 0, 64),
+
+		strummedAt: never,
+		events:     make([]Event, 0, 64),
+		heards:     make([]Heard, 0, 64),
+		sounds:     make([]sound, 0, 64),
 	}
 	m.passBeats = float64(m.turns * cfg.Line.Form.Beats)
 	m.between = newAsk(&cfg, nil)

@@ -34,6 +34,8 @@ type played struct {
 	faint int   // one that is there, but hard to see
 	late  bool  // the first look is not the last, and share comes with the last
 	first float64
+
+	second *played // what the last look makes of it, where that is something else
 }
 
 // note is a bass note that a good ear is sure of.
@@ -69,6 +71,12 @@ func (p played) look(id int64, share float64, after int64, last bool) dsp.Note {
 func looks(take []played) []dsp.Note {
 	var notes []dsp.Note
 	for i, p := range slices.SortedFunc(slices.Values(take), func(a, b played) int { return cmp.Compare(a.at, b.at) }) {
+		if p.second != nil {
+			last := *p.second
+			last.at = p.at
+			notes = append(notes, p.look(int64(i), p.share, ms(80), false), last.look(int64(i), last.share, ms(140), true))
+			continue
+		}
 		if p.late {
 			notes = append(notes, p.look(int64(i), p.first, ms(80), false), p.look(int64(i), p.share, ms(140), true))
 			continue

@@ -5,42 +5,58 @@ package match
 // is known its verdicts are held, and shown as provisional.
 
 const (
-	// chance is how many beats of a strummed turn may seem to be answered by
-	// the lowest string of a strum, rightly or wrongly. More are a line played
-	// under chords.
+	// chance is how many beats of a strummed turn may seem to be answered
+	// rightly by the lowest string of a strum. More are a line played under
+	// chords.
 	chance = 1
-	// doubtedStrums is how many strums a turn has at least whose one wrong
-	// note is taken for a strum's too.
+	// doubtedStrums is how many strums a turn has at least whose wrong note is
+	// taken for a strum's too, though it is foreign to the chord.
 	doubtedStrums = 2
 )
 
 // weigh releases a pass when s shows that it has a thumb line: a thumb note
-// that is right, or wrong where nothing was strummed before, or the second
-// wrong one.
+// that is right, or foreign to the sounding chord where nothing was strummed
+// before, or the second foreign one. A wrong note of the chord shows nothing
+// where the player strums: struck strings have a lowest one.
 func (m *Matcher) weigh(p *pass, s *sound, decided int64) {
-	if p.settled || !s.read.thumb() {
-		return
-	}
-	if s.read.word == Right || p.strums == 0 || p.doubted >= 0 && p.doubted != s.window {
+	switch {
+	case p.settled || !s.read.thumb():
+	case s.read.word == Right && s.read.began < rightInStrum:
+	case s.read.word == Right:
 		m.release(p, decided)
-		return
+	case m.strummed(p) && m.ofChord(&p.windows[s.window], s.heard.MIDI):
+	case p.strums == 0, p.doubted >= 0 && p.doubted != s.window:
+		m.release(p, decided)
+	default:
+		p.doubted = s.window
 	}
-	p.doubted = s.window
+}
+
+// strummed reports whether a strum was heard in the turn before p, or since.
+func (m *Matcher) strummed(p *pass) bool {
+	turn := m.gridTime(1, 0) - m.gridTime(0, 0)
+	return m.strummedAt != never && p.lo-m.strummedAt <= turn
+}
+
+// ofChord reports whether a sounding pitch is a tone of the chord that sounds
+// in a window.
+func (m *Matcher) ofChord(w *window, midi int) bool {
+	return w.ask.item.Chord.Contains(midi - m.cfg.Cejilla)
 }
 
 // settle ends the wait at the end of the stretch.
 func (m *Matcher) settle(p *pass, decided int64) {
-	right, wrong := 0, 0
+	right, foreign := 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
 		case w.verdict.Pitch == Right:
 			right++
-		default:
-			wrong++
+		case !m.ofChord(w, w.heard.MIDI):
+			foreign++
 		}
 	}
-	if p.strums == 0 || right > chance || wrong > 0 && p.strums < doubtedStrums {
+	if p.strums == 0 || right > chance || foreign > 0 && p.strums < doubtedStrums {
 		m.release(p, decided)
 		return
 	}

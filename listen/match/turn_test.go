@@ -77,8 +77,10 @@ func TestAStrumIsNoThumbNote(t *testing.T) {
 }
 
 func TestOneWrongNoteAmongStrumsIsAStrumToo(t *testing.T) {
-	// Its lowest string was taken for a thumb note: nobody is accused.
-	take := []played{strum(beat(1, 7)), note(beat(1, 8), 50), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	// Its lowest string was taken for a thumb note: nobody is accused. E is
+	// foreign to the D7 that sounds.
+	const e3 = 52
+	take := []played{strum(beat(1, 7)), note(beat(1, 8), e3), strum(beat(1, 9)), strum(beat(1, 10), g2)}
 	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
 
@@ -89,15 +91,83 @@ func TestOneWrongNoteAmongStrumsIsAStrumToo(t *testing.T) {
 	assert.Equal(t, beat(1, 9)+ms(80), r.final[1].Decided)
 
 	// So it was where there are two of them.
-	take[2] = note(beat(1, 9), 48)
+	take[2] = note(beat(1, 9), bb2)
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
-	assert.Equal(t, []Word{Missing, InScale, InScale, Right}, r.words())
+	assert.Equal(t, []Word{Missing, InScale, OutOfScale, Right}, r.words())
 
 	// And where nothing was strummed before it, at once.
-	take = []played{note(beat(1, 7), 50), strum(beat(1, 8)), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	take = []played{note(beat(1, 7), e3), strum(beat(1, 8)), strum(beat(1, 9)), strum(beat(1, 10), g2)}
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	require.Equal(t, []Word{InScale, Missing, Missing, Right}, r.words())
 	assert.Equal(t, beat(1, 7)+ms(160), r.final[0].Decided)
+}
+
+func TestWrongNotesOfTheChordMayBeStrums(t *testing.T) {
+	// The open fourth string is the lowest of the usual D7. Where the player
+	// strums before the line, that it is heard beat for beat, and one strum, is
+	// a strummed turn.
+	const d3 = 50
+	hear := func(cejilla int, take ...played) result {
+		cfg := setting(t, "G", walk)
+		cfg.Cejilla = cejilla
+		return hearTake(t, cfg, append(take, strum(beat(1, 10), g2+cejilla)), turnsLength(1), 441)
+	}
+	before := strum(beat(1, 5), 43)
+	one, two, three := note(beat(1, 7), d3), note(beat(1, 8), d3), note(beat(1, 9), d3)
+	r := hear(0, before, one, two, strum(beat(1, 9)))
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
+
+	// With a cejilla it is the fingered chord that counts.
+	r = hear(3, before, note(one.at, d3+3), note(two.at, d3+3), strum(beat(1, 9)))
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
+
+	// Without a strum they were the thumb's, as is known at the end of the stretch.
+	r = hear(0, before, one, two, three)
+	assert.Equal(t, []Word{InScale, InScale, InScale, Right}, r.words())
+	assert.Greater(t, r.final[0].Decided, beat(1, 10))
+
+	// A right note tells so at once.
+	r = hear(0, before, one, note(beat(1, 8), a2), three)
+	require.Equal(t, []Word{InScale, Right, InScale, Right}, r.words())
+	assert.Equal(t, beat(1, 8)+ms(80), r.final[0].Decided)
+
+	// And nobody has to wait where nothing was strummed.
+	r = hear(0, one, two, three)
+	require.Equal(t, []Word{InScale, InScale, InScale, Right}, r.words())
+	assert.Equal(t, beat(1, 7)+ms(160), r.final[0].Decided)
+}
+
+func TestAStrumIsKnownByTheLastLook(t *testing.T) {
+	// At the first look it was a bass note, at the second a strum.
+	take := []played{strum(beat(1, 10), g2)}
+	for _, b := range []float64{7, 8, 9} {
+		p := note(beat(1, b), 52)
+		p.second = &played{midi: 52, began: 0.1, share: 0.9, strum: 0.9}
+		take = append(take, p)
+	}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
+}
+
+func TestAFaintRightNoteGivesWayToOneThatFollows(t *testing.T) {
+	// The left hand stirs the string 60 ms before the thumb, which is late.
+	faint := played{at: beat(1, 8) + ms(48), midi: a2, began: 0.1, share: 0.97}
+	for name, tt := range map[string]struct {
+		after  int64 // ms from the faint one to the note
+		offset int64 // ms, of the verdict
+	}{"the note follows": {60, 108}, "nothing follows": {0, 48}} {
+		t.Run(name, func(t *testing.T) {
+			take := rightTake(1)
+			take[1] = faint
+			if tt.after > 0 {
+				take = append(take, note(faint.at+ms(float64(tt.after)), a2))
+			}
+			r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+			require.Equal(t, []Word{Right, Right, Right, Right}, r.words())
+			assert.Equal(t, ms(float64(tt.offset)), r.final[1].Offset)
+			assert.Empty(t, r.extras)
+		})
+	}
 }
 
 func TestALinePlayedUnderChords(t *testing.T) {
@@ -165,6 +235,16 @@ func TestLanding(t *testing.T) {
 			assert.Equal(t, g2, v.ExpectedMIDI)
 		})
 	}
+}
+
+func TestTheTonicOfAChordIsNamedByTheLastLook(t *testing.T) {
+	// The first look finds it an octave up, before the lowest string counts.
+	p := strum(beat(1, 10), 47, 50, 55)
+	second := strum(beat(1, 10), g2, 47, 50, 55)
+	p.second = &second
+	r := hearTake(t, setting(t, "G", walk), append(rightTake(1)[:3], p), turnsLength(1), 441)
+	require.Equal(t, []Word{Right, Right, Right, Right}, r.words())
+	assert.Equal(t, g2, r.final[3].Heard.MIDI)
 }
 
 func TestTheSixthStringUnderAnAShapeAccusesNobody(t *testing.T) {
