@@ -15,6 +15,9 @@ func room(x []float32, rate int, rng *rand.Rand) {
 			peak(x, rate, math.Exp(between(math.Log(70), math.Log(4000))), between(-9, 9), between(0.4, 2))
 		}
 	}
+	if chance(0.35) {
+		soften(x, rate, between(0.2, 0.9), between(0.006, 0.03))
+	}
 	if chance(0.45) {
 		reverberate(x, rate, between(0.15, 0.9), between(-24, -6), rng)
 	}
@@ -267,5 +270,23 @@ func gain(x []float32, rate int, release float64) {
 			env += down * (a - env)
 		}
 		x[i] = float32(float64(v) / math.Pow(env+0.02, 0.6))
+	}
+}
+
+// soften takes the edge off attacks: where the level rises faster than it can
+// be followed in a time of lag seconds, it is held down, by the given power of
+// how far it is ahead. Strings, flesh and players differ in this more than a
+// handful of recordings shows.
+func soften(x []float32, rate int, power, lag float64) {
+	fast, slow := 1e-6, 1e-6
+	quick := 1 - math.Exp(-1/(0.002*float64(rate)))
+	late := 1 - math.Exp(-1/(lag*float64(rate)))
+	for i, v := range x {
+		a := math.Abs(float64(v)) + 1e-6
+		fast += quick * (a - fast)
+		slow += late * (a - slow)
+		if fast > slow {
+			x[i] = float32(float64(v) * math.Pow(slow/fast, power))
+		}
 	}
 }

@@ -83,7 +83,7 @@ func (s *scene) thumb(at float64) {
 		}
 	}
 	s.bass, s.fret = str, fret
-	s.pluck(at, str, fret, s.vel*s.between(0.45, 1))
+	s.pluck(at, str, fret, s.vel*s.between(0.3, 1))
 	s.events[len(s.events)-1].Apoyado = s.chance(s.apoyado)
 	if s.chance(0.04) { // the left hand alone sounds a second note
 		s.pluck(at+s.between(0.12, 0.4), str, (fret+1+s.rng.IntN(3))%5, s.vel*s.between(0.4, 0.8))
@@ -133,7 +133,7 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 	s.dropD = s.chance(0.1)
 	s.vel = s.between(0.4, 1)
 	s.apoyado = []float64{0, 0.5, 1}[rng.IntN(3)]
-	treble := s.vel * s.between(0.4, 1.3)
+	treble := s.vel * s.between(0.4, 1.5)
 	pace := s.between(0.2, 0.75)
 	golpes := s.chance(0.4)
 	s.at = s.between(0.1, 0.5)
@@ -143,13 +143,13 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 		}
 		step := pace * s.between(0.85, 1.15)
 		switch r := s.rng.Float64(); {
-		case r < 0.14: // bare
+		case r < 0.10: // bare
 			s.thumb(s.at)
-		case r < 0.36: // rolled
+		case r < 0.32: // rolled
 			s.thumb(s.at)
 			gap := s.between(0.022, 0.06)
 			s.trebles(s.at+gap, gap, treble)
-		case r < 0.46: // together
+		case r < 0.48: // together
 			s.thumb(s.at)
 			s.trebles(s.at+s.between(-0.006, 0.008), 0.003, treble)
 		case r < 0.62: // one at a time
