@@ -49,6 +49,9 @@ const (
 
 	// A chord was struck across the strings: rather than not.
 	strumEnough = 0.5
+	// At the landing, where the whole chord is usual, another tone of it is the
+	// thumb's mistake only where it looks like a strum even less than this.
+	strumLikely = 0.2
 	// Away from the landing there is a thumb note under a strum where it is the
 	// one asked for; that the turn has a thumb line it tells only at this
 	// posterior.
@@ -132,6 +135,9 @@ func (a *ask) read(n *dsp.Note, p place, strum float64) reading {
 		return a.readChord(n, p, strum)
 	}
 	r := a.readNote(n, p, strum)
+	if a.landing && r.word == InScale && a.harmless[r.pitch] && a.chordLikely(n, r.pitch, strum) {
+		r.word, r.sworn, r.fair = Unsure, false, false
+	}
 	if strum < strumEnough {
 		return r
 	}
@@ -204,6 +210,20 @@ func (a *ask) readChord(n *dsp.Note, p place, strum float64) reading {
 		r.word, r.sworn, r.fair, r.strum = Unsure, false, false, true
 	}
 	return r
+}
+
+// chordLikely reports whether a tone of the landing's chord may be that chord:
+// something of a strum is in it, or another of its tones sounds.
+func (a *ask) chordLikely(n *dsp.Note, pitch int, strum float64) bool {
+	if strum >= strumLikely {
+		return true
+	}
+	for i, present := range n.Presence {
+		if i != pitch && a.harmless[i] && present >= presenceEnough {
+			return true
+		}
+	}
+	return false
 }
 
 // tonicIn finds the tonic in the bass of a strum. It is there where it sounds
