@@ -19,6 +19,7 @@ require (
 	github.com/vbauerster/mpb/v8 v8.16.2
 	gitlab.com/gomidi/midi/v2 v2.3.16
 	golang.org/x/sys v0.50.0
+	golang.org/x/term v0.48.0
 	gonum.org/v1/gonum v0.17.0
 )
 

@@ -45,8 +45,8 @@ type model struct {
 const restEvery = 20 * 60
 
 var (
-	keyEnd  = key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q, ctrl-c", "end; the recording is kept"))
-	keyHelp = key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "list the keys, or put the list away"))
+	keyEnd  = key.NewBinding(key.WithKeys("q", "ctrl+c"))
+	keyHelp = key.NewBinding(key.WithKeys("?"))
 )
 
 func newModel(live Live, feed *Feed, st styles, begin func()) model {
@@ -119,19 +119,17 @@ func (m *model) write(u update) {
 
 // View only draws.
 func (m model) View() string {
-	var foot []string
+	l := m.live.Words
+	keys := "  q " + l.End() + "   ? " + l.Keys()
+	foot := []string{keys}
 	switch {
 	case m.help:
-		for _, k := range []key.Binding{keyEnd, keyHelp} {
-			foot = append(foot, "  "+pad(k.Help().Key, 12)+k.Help().Desc)
-		}
+		foot = []string{"  " + pad("q, ctrl-c", 12) + l.EndHelp(), "  " + pad("?", 12) + l.KeysHelp()}
 	case m.ended:
-		foot = []string{"  the take is over   q end   ? keys"}
-	default:
-		foot = []string{"  q end   ? keys"}
+		foot = []string{"  " + l.Over() + " " + keys}
 	}
 	if m.rest {
-		foot = append([]string{"  " + m.live.Words.Rest()}, foot...)
+		foot = append([]string{"  " + l.Rest()}, foot...)
 	}
 	if m.live.Note != "" && m.height >= noteHeight {
 		foot = append(indented(m.live.Note, m.width), foot...)

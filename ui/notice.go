@@ -8,12 +8,15 @@ import (
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+
+	"bordon/ui/words"
 )
 
 var keyGoOn = key.NewBinding(key.WithKeys("enter", " "))
 
 // notice is a screen of paragraphs that waits to be read.
 type notice struct {
+	words         *words.Language
 	paragraphs    []string
 	width, height int
 	top           int // first line shown, where they do not all fit
@@ -22,8 +25,8 @@ type notice struct {
 
 // Notice shows paragraphs on a screen of their own and waits until they are
 // read. It reports false where the player would rather end.
-func Notice(ctx context.Context, paragraphs []string, in io.Reader, out io.Writer) (read bool, err error) {
-	p := tea.NewProgram(notice{paragraphs: paragraphs, width: 80, height: 24},
+func Notice(ctx context.Context, lang *words.Language, paragraphs []string, in io.Reader, out io.Writer) (read bool, err error) {
+	p := tea.NewProgram(notice{words: lang, paragraphs: paragraphs, width: 80, height: 24},
 		tea.WithInput(in), tea.WithOutput(out), tea.WithAltScreen(), tea.WithoutSignalHandler())
 	stop := context.AfterFunc(ctx, p.Quit)
 	defer stop()
@@ -74,5 +77,5 @@ func (n notice) lines() []string {
 func (n notice) View() string {
 	lines := n.lines()
 	shown := lines[min(n.top, len(lines)):min(n.top+n.room(), len(lines))]
-	return strings.Join(append(shown[:len(shown):len(shown)], "", cut("  enter go on   q end", n.width)), "\n")
+	return strings.Join(append(shown[:len(shown):len(shown)], "", cut("  enter "+n.words.GoOn()+"   q "+n.words.End(), n.width)), "\n")
 }

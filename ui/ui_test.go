@@ -150,7 +150,7 @@ func TestNotice(t *testing.T) {
 		{"left", "q", 24, false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			n := notice{paragraphs: []string{"Warm up.", "Rest the hands."}, width: 80, height: tt.height}
+			n := notice{words: words.English, paragraphs: []string{"Warm up.", "Rest the hands."}, width: 80, height: tt.height}
 			golden(t, "notice-"+strconv.Itoa(tt.height), n.View()+"\n")
 			tm := teatest.NewTestModel(t, n, teatest.WithInitialTermSize(80, tt.height))
 			for _, r := range tt.keys {
@@ -169,7 +169,7 @@ func TestNotice(t *testing.T) {
 		cancel()
 		in, keys := io.Pipe()
 		defer keys.Close()
-		read, err := Notice(ctx, []string{"Warm up."}, in, io.Discard)
+		read, err := Notice(ctx, words.English, []string{"Warm up."}, in, io.Discard)
 		assert.NoError(t, err)
 		assert.False(t, read)
 	})

@@ -20,7 +20,8 @@ import (
 
 func (a *app) checkCommand() *cobra.Command {
 	var f musicFlags
-	var first, delay float64
+	var first float64
+	delay := delay{known: true}
 	var format string
 	cmd := &cobra.Command{
 		Use:   "check [flags] FILE...",
@@ -34,20 +35,20 @@ are judged with the same settings and told in the order given. The exit status
 is 1 if a file could not be judged.`,
 		Example: `  bordon check --key D --tempo 96 --first-beat 1.84 take.wav
   bordon check -k G -t 104 --first-beat 4 -l "7:B2 8:A2 9:F#2 10:G2" take.flac
-  bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav    (sounds in B flat)
+  bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav   # sounds in B flat
   bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return errors.New("there is no file; name the recordings to judge")
 			}
-			return nil
+			return f.given()
 		},
 		RunE: func(cmd *cobra.Command, files []string) error {
 			set, err := f.settings()
 			if err != nil {
 				return err
 			}
-			set.FirstBeat, set.Delay, set.DelayKnown = first, delay, true
+			set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
 			if err := validate(set); err != nil {
 				return err
 			}
@@ -58,12 +59,12 @@ is 1 if a file could not be judged.`,
 	f.add(cmd)
 	fs := cmd.Flags()
 	fs.Var(&number{to: &first, such: "seconds, such as 1.84"}, "first-beat", "second at which beat 1 of the first turn falls; may be negative")
-	fs.Var(&number{to: &delay, such: "milliseconds, such as 133"}, "delay", "known delay of the recording in ms, taken off every onset")
+	fs.Var(&delay, "delay", "delay of the recording in ms, taken off every onset; unknown: nothing is called early or late")
 	format = formats[0]
 	fs.Var(&word{to: &format, words: formats}, "format", "how to tell it")
 	complete(cmd, "format", formats)
 	complete(cmd, "first-beat", nil)
-	complete(cmd, "delay", nil)
+	complete(cmd, "delay", []string{unknown})
 	must(cmd.MarkFlagRequired("key"))
 	must(cmd.MarkFlagRequired("tempo"))
 	return cmd
@@ -222,7 +223,7 @@ func writeText(w io.Writer, file string, r checked) error {
 	fmt.Fprintf(&b, "%s\n", printable(file))
 	p := r.page
 	p.Last, p.Summary = "", nil
-	b.WriteString(page.Text(p))
+	b.WriteString(page.Text(p, 0))
 	for _, said := range [][]string{r.reasons, r.page.Summary} {
 		if len(said) > 0 {
 			b.WriteByte('\n')

@@ -133,12 +133,21 @@ func TestCheckIsStopped(t *testing.T) {
 var sound0 sound
 
 func TestHelpHasExamples(t *testing.T) {
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"listen", "--help"}, {"demo", "--help"}} {
-		r := bordon(t, args...)
+	n := 0
+	var all func(cmd *cobra.Command)
+	all = func(cmd *cobra.Command) {
+		n++
+		path := strings.Fields(cmd.CommandPath())
+		r := bordon(t, append(path[1:], "--help")...)
 		assert.Equal(t, done, r.status)
-		assert.Contains(t, r.out, "Examples:")
-		assert.Contains(t, r.out, "bordon "+strings.TrimPrefix(args[0], "--help"))
+		assert.Contains(t, r.out, "Examples:\n", "%v", path)
+		assert.Contains(t, cmd.Example, cmd.CommandPath())
+		for _, c := range cmd.Commands() {
+			all(c)
+		}
 	}
+	all((&app{sound: silent(sound{})}).root())
+	assert.Equal(t, 10, n, "bordon, check, listen, demo, help, completion and its four shells")
 }
 
 // Every example of the help and of the README is a command line that is

@@ -23,8 +23,8 @@ code that judges a microphone. The performance is synthesised; it is invented:
 alegrías in G with the walk B2 A2 F#2 G2. It is heard where there is a
 loudspeaker.`,
 		Example: `  bordon demo
-  bordon demo --fast                   without waiting, for scripts
-  bordon demo --fast --format json     as listen tells a microphone`,
+  bordon demo --fast                   # without waiting, for scripts
+  bordon demo --fast --format json     # as listen tells a microphone`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return fail(a.demoAs(cmd.Context(), fast, format))
@@ -56,7 +56,7 @@ func (a *app) demoAs(ctx context.Context, fast bool, format string) error {
 	if err != nil {
 		return err
 	}
-	p := performance{set: set, countIn: 6, plain: fast, note: "A built-in performance, synthesised, with deliberate mistakes."}
+	p := performance{set: set, countIn: 6, plain: fast, aloud: !fast, note: language.Performance()}
 	p.open = func(ctx context.Context) (listen.Source, listen.Devices, func() error, error) {
 		if fast {
 			return &player{samples: samples, rate: demoRate}, listen.Devices{}, nothing, nil

@@ -3,6 +3,9 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"flag"
+	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -51,10 +54,33 @@ func TestDemoIsJudgedAsItWasPlayed(t *testing.T) {
 func TestDemoText(t *testing.T) {
 	r := bordon(t, "demo", "--fast")
 	require.Equal(t, done, r.status, r.errOut)
-	for _, s := range []string{"G major   alegrías   104 a minute", "turn 2  beat 8      Bb2", "not in key", "B flat is not in G major", "notes right"} {
+	for _, s := range []string{"G major   alegrías   104 a minute", "turn 2, beat 8      Bb2", "not in key", "B flat is not in G major", "notes right"} {
 		assert.Contains(t, r.out, s)
 	}
 	assert.NotContains(t, r.out, "\x1b")
+}
+
+var write = flag.Bool("write", false, "write the demo's page into the README anew")
+
+// The README shows what the demo says.
+func TestReadmeShowsTheDemo(t *testing.T) {
+	r := bordon(t, "demo", "--fast")
+	require.Equal(t, done, r.status, r.errOut)
+	_, drawn, found := strings.Cut(r.out, "\n\n")
+	require.True(t, found, "the page stands behind the verdicts")
+	const path = "../../README.md"
+	readme, err := os.ReadFile(path)
+	require.NoError(t, err)
+	before, rest, found := strings.Cut(string(readme), "mistakes are deliberate:\n\n```\n")
+	require.True(t, found)
+	shown, after, found := strings.Cut(rest, "```\n")
+	require.True(t, found)
+	if *write {
+		all := before + "mistakes are deliberate:\n\n```\n" + drawn + "```\n" + after
+		require.NoError(t, os.WriteFile(path, []byte(all), 0o644))
+		return
+	}
+	assert.Equal(t, drawn, shown)
 }
 
 // fakeLoudspeaker takes little at a time.

@@ -17,8 +17,7 @@ import (
 type listenFlags struct {
 	musicFlags
 	device  string
-	delay   float64
-	delayed *number // the delay's flag, which tells whether it was given
+	delay   delay
 	turns   int
 	countIn float64 // beats; negative for half a turn
 	lead    float64 // seconds
@@ -52,7 +51,7 @@ give it with --delay. q or ctrl-c ends; the recording is kept.
 
 With --format json each event is one JSON object on a line of its own.`,
 		Example: `  bordon listen -k G -t 104
-  bordon listen -k G --cejilla 3 -t 108 --turns 8      (sounds in B flat)
+  bordon listen -k G --cejilla 3 -t 108 --turns 8   # sounds in B flat
   bordon listen -k por-medio --form solea -t 76
   bordon listen -k F -t 92 -l "7:3 8:2 9:7 10:1" --delay 133 --format json
   bordon listen --list-devices`,
@@ -62,8 +61,7 @@ With --format json each event is one JSON object on a line of its own.`,
 	f.defaults()
 	f.add(cmd)
 	fs := cmd.Flags()
-	f.delayed = &number{to: &f.delay, such: "milliseconds, such as 133"}
-	fs.Var(f.delayed, "delay", "known delay from string to computer in ms; without it nothing is called early or late")
+	fs.Var(&f.delay, "delay", "delay from string to computer in ms; unknown: nothing is called early or late")
 	fs.StringVar(&f.device, "device", f.device, "microphone, by name, part of a name, or number (default: the system's)")
 	fs.Var(&whole{to: &f.turns, such: "a number of turns, such as 8"}, "turns", "end after that many turns; 0 goes on until stopped")
 	count := &number{to: &f.countIn, such: "a number of beats, such as 6"}
@@ -73,7 +71,8 @@ With --format json each event is one JSON object on a line of its own.`,
 	fs.BoolVar(&f.record, "record", f.record, "keep the recording and its verdicts as a take")
 	fs.BoolVar(&f.list, "list-devices", f.list, "list the microphones and end")
 	complete(cmd, "format", formats)
-	for _, name := range []string{"delay", "device", "turns", "count-in", "lead"} {
+	complete(cmd, "delay", []string{unknown})
+	for _, name := range []string{"device", "turns", "count-in", "lead"} {
 		complete(cmd, name, nil)
 	}
 	return cmd
@@ -93,7 +92,7 @@ func (f *listenFlags) settings() (listen.Settings, error) {
 		return set, fmt.Errorf("a lead of %g seconds is not usable; it must be 0 to 60", f.lead)
 	}
 	set.Turns = f.turns
-	set.Delay, set.DelayKnown = f.delay, f.delayed != nil && f.delayed.set
+	set.Delay, set.DelayKnown = f.delay.ms, f.delay.known
 	if set.Tempo > 0 { // otherwise validate says so
 		set.FirstBeat = f.lead + f.beats(set)*60/set.Tempo
 	}
@@ -107,8 +106,6 @@ func (f *listenFlags) beats(set listen.Settings) float64 {
 	}
 	return f.countIn
 }
-
-const noDelay = "Early and late are not said: the delay of this room is not known (--delay gives it)."
 
 // listen judges the microphone.
 func (a *app) listen(ctx context.Context, f *listenFlags) error {
@@ -125,7 +122,7 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *listenFlags) error {
 	p := performance{set: set, countIn: f.beats(set), record: f.record, cautions: true}
 	if !set.DelayKnown {
-		p.note = noDelay
+		p.note = language.NoDelay()
 	}
 	p.open = func(ctx context.Context) (listen.Source, listen.Devices, func() error, error) {
 		mic, err := a.sound.capture(ctx, audio.Options{Device: f.device})
@@ -146,7 +143,7 @@ func (a *app) orDemo(ctx context.Context, err error) error {
 	var no noMicrophone
 	errors.As(err, &no)
 	a.talk("bordon: %s", oneLine(no.error))
-	fmt.Fprint(a.stderr, "Play the built-in performance instead? [Y/n] ")
+	fmt.Fprint(a.stderr, language.Offer()+" ")
 	yes, err := a.answer(ctx)
 	if err != nil || !yes {
 		return fail(err)

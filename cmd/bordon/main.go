@@ -14,5 +14,8 @@ func main() {
 	// the program as it always would.
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop)
+	// A reader that goes away must not end the program by its signal: the take
+	// is to be kept. The write that fails tells of it.
+	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
 	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

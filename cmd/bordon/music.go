@@ -1,7 +1,10 @@
 package main
 
 import (
+	"errors"
+
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"bordon/listen"
 	"bordon/listen/match"
@@ -15,6 +18,8 @@ type musicFlags struct {
 	cejilla         int
 	a4              float64
 	tolerance       string
+
+	flags *pflag.FlagSet // that they were given by; nil where they are set here
 }
 
 // The values of the flags where they are not given.
@@ -31,6 +36,7 @@ func (f *musicFlags) defaults() {
 // add gives cmd the flags. It leaves key and tempo without a value.
 func (f *musicFlags) add(cmd *cobra.Command) {
 	fs := cmd.Flags()
+	f.flags = fs
 	fs.StringVarP(&f.key, "key", "k", f.key, "key, as fingered: Bb, F#m, E-phrygian, por-medio")
 	fs.StringVarP(&f.line, "line", "l", f.line, `bass line: "7:3 8:2 9:7 10:1" or "7:B2 8:A2 9:F#2 10:G2" (default: the form's own)`)
 	fs.StringVar(&f.form, "form", f.form, "form, or palo")
@@ -93,6 +99,20 @@ func lineValues() []string {
 	return walks
 }
 
+// has reports whether a flag was given on the command line.
+func (f *musicFlags) has(flag string) bool { return f.flags != nil && f.flags.Changed(flag) }
+
+// given says which of the flags is missing that nobody can guess.
+func (f *musicFlags) given() error {
+	switch {
+	case !f.has("key"):
+		return errors.New("there is no key; say what is played, such as --key G")
+	case !f.has("tempo"):
+		return errors.New("there is no tempo; say how fast it is played, such as --tempo 104 beats a minute")
+	}
+	return nil
+}
+
 // settings reads the flags. The error names what is wrong and what would be
 // right.
 func (f *musicFlags) settings() (listen.Settings, error) {
@@ -105,7 +125,7 @@ func (f *musicFlags) settings() (listen.Settings, error) {
 		return listen.Settings{}, err
 	}
 	var line theory.Line
-	if f.line == "" {
+	if f.line == "" && !f.has("line") {
 		line, err = theory.DefaultLine(key, form, theory.Standard)
 	} else {
 		line, err = theory.ParseLine(f.line, key, form, theory.Standard)

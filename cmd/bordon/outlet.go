@@ -13,18 +13,24 @@ import (
 // jsonOutlet writes the contract's event stream, each event on a line of its
 // own as it comes.
 type jsonOutlet struct {
-	w      io.Writer
+	a      *app
 	stream *listen.Stream
 }
 
 func (o *jsonOutlet) start(s *listen.Session, d listen.Devices) error {
-	o.stream = listen.NewStream(o.w, s)
+	o.stream = listen.NewStream(o.a.stdout, s)
 	return o.stream.Start(d)
 }
 
-func (o *jsonOutlet) event(e listen.Event) error              { return o.stream.Event(e) }
-func (o *jsonOutlet) meters(ui.Meters)                        {}
-func (o *jsonOutlet) end(_ *listen.Session, dir string) error { return o.stream.End(dir) }
+func (o *jsonOutlet) event(e listen.Event) error { return o.stream.Event(e) }
+func (o *jsonOutlet) meters(ui.Meters)           {}
+
+func (o *jsonOutlet) end(s *listen.Session, dir string) error {
+	for _, said := range cutOff(s) {
+		o.a.talk("%s", said)
+	}
+	return o.stream.End(dir)
+}
 
 // screenOutlet tells the live screen.
 type screenOutlet struct {
@@ -64,7 +70,7 @@ func (o *linesOutlet) start(s *listen.Session, d listen.Devices) error {
 	o.w = page.NewWriter(language, o.set, s.Rate())
 	o.w.CountFrom(o.countIn)
 	if d.Input != "" {
-		o.a.talk("listening to %s", printable(d.Input))
+		o.a.talk("%s", language.Listening(printable(d.Input)))
 	}
 	_, err := fmt.Fprintf(o.a.stdout, "%s\n", page.Title(o.w.Page()))
 	return err
@@ -76,14 +82,8 @@ func (o *linesOutlet) meters(m ui.Meters) {
 	if p.Lead || p.CountIn == o.count {
 		return
 	}
-	switch o.count = p.CountIn; o.count {
-	case 0:
-		o.a.talk("beat 1 of the first turn")
-	case 1:
-		o.a.talk("count-in: beat 1 comes next")
-	default:
-		o.a.talk("count-in: beat 1 comes in %d beats", o.count)
-	}
+	o.count = p.CountIn
+	o.a.talk("%s", language.CountIn(o.count))
 }
 
 func (o *linesOutlet) event(e listen.Event) error {
@@ -105,11 +105,11 @@ func (o *linesOutlet) event(e listen.Event) error {
 func (o *linesOutlet) end(s *listen.Session, dir string) error {
 	p := pageOf(s)
 	p.Last, p.Summary = "", summary(s)
-	if _, err := fmt.Fprintf(o.a.stdout, "\n%s", page.Text(p)); err != nil {
+	if _, err := fmt.Fprintf(o.a.stdout, "\n%s", page.Text(p, 0)); err != nil {
 		return err
 	}
 	if dir != "" {
-		_, err := fmt.Fprintf(o.a.stdout, "  the take is in %s\n", printable(dir))
+		_, err := fmt.Fprintf(o.a.stdout, "  %s\n", language.Kept(printable(dir)))
 		return err
 	}
 	return nil

@@ -22,6 +22,7 @@ type performance struct {
 	record   bool
 	plain    bool   // no screen, also on a terminal
 	cautions bool   // show them if they never were
+	aloud    bool   // it is played through the loudspeaker, where there is one
 	note     string // stays under the page: what is not judged, and why
 	// open opens the sound; closed is called at the end.
 	open func(context.Context) (src listen.Source, d listen.Devices, closed func() error, err error)
@@ -43,6 +44,9 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 	if err != nil {
 		return err
 	}
+	if p.aloud && devices.Output == "" {
+		p.note += " " + language.Silent()
+	}
 	var cautions []string
 	if p.cautions {
 		cautions = a.cautionsOnce()
@@ -60,7 +64,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 		if err := closed(); err != nil {
 			return err
 		}
-		if read, err := ui.Notice(ctx, cautions, a.stdin, a.stdout); err != nil || !read {
+		if read, err := ui.Notice(ctx, language, cautions, a.stdin, a.stdout); err != nil || !read {
 			return err
 		}
 		if src, devices, closed, err = p.open(ctx); err != nil {
@@ -72,7 +76,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 	case screen:
 		judged = a.performOnScreen(ctx, p, src, devices)
 	case format == "json":
-		judged = a.judge(ctx, p, src, devices, &jsonOutlet{w: a.stdout})
+		judged = a.judge(ctx, p, src, devices, &jsonOutlet{a: a})
 	default:
 		judged = a.judge(ctx, p, src, devices, &linesOutlet{a: a, countIn: p.countIn})
 	}
@@ -89,11 +93,11 @@ func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Sou
 		return out.last.Summary, err
 	})
 	if out.done {
-		if _, werr := io.WriteString(a.stdout, page.Text(out.last)); err == nil {
+		if _, werr := io.WriteString(a.stdout, page.Text(out.last, a.width())); err == nil {
 			err = werr
 		}
 		if out.dir != "" {
-			fmt.Fprintf(a.stdout, "  the take is in %s\n", printable(out.dir))
+			fmt.Fprintf(a.stdout, "  %s\n", language.Kept(printable(out.dir)))
 		}
 	}
 	return err

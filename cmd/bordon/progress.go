@@ -6,6 +6,7 @@ import (
 	"github.com/mattn/go-isatty"
 	"github.com/vbauerster/mpb/v8"
 	"github.com/vbauerster/mpb/v8/decor"
+	"golang.org/x/term"
 )
 
 // progress is a bar on standard error, for a terminal alone.
@@ -53,4 +54,16 @@ func (p *progress) end() {
 func isTerminal(stream any) bool {
 	f, ok := stream.(*os.File)
 	return ok && (isatty.IsTerminal(f.Fd()) || isatty.IsCygwinTerminal(f.Fd()))
+}
+
+// width of standard output in characters, 0 where it is no terminal.
+func (a *app) width() int {
+	if !isTerminal(a.stdout) {
+		return 0
+	}
+	width, _, err := term.GetSize(int(a.stdout.(*os.File).Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
 }

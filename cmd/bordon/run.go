@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -52,9 +53,6 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 func (a *app) run(ctx context.Context, args []string) int {
 	root := a.root()
 	root.SetArgs(args)
-	root.SetIn(a.stdin)
-	root.SetOut(a.stdout)
-	root.SetErr(a.stderr)
 	var cmd *cobra.Command
 	err := ui.Guard(func() (err error) {
 		cmd, err = root.ExecuteContextC(ctx)
@@ -67,6 +65,8 @@ func (a *app) run(ctx context.Context, args []string) int {
 		return done
 	case errors.As(err, &p):
 		fmt.Fprintf(a.stderr, "bordon: %v\n%s", p, p.Stack)
+		return failed
+	case errors.Is(err, syscall.EPIPE): // whoever read has heard enough
 		return failed
 	case errors.As(err, &f):
 		fmt.Fprintf(a.stderr, "bordon: %s\n", oneLine(err))
@@ -105,9 +105,9 @@ and says at once which notes were wrong, missing, early or late, and why.
 Without arguments it opens the live screen on the default microphone: alegrías
 in D at 104 beats a minute. Where there is no microphone it offers the built-in
 performance.`,
-		Example: `  bordon                            the live screen
-  bordon demo                       a performance with mistakes, played and judged
-  bordon listen -k G -t 104         listen to alegrías in G
+		Example: `  bordon                        # the live screen
+  bordon demo                   # a performance with mistakes, played and judged
+  bordon listen -k G -t 104     # listen to alegrías in G
   bordon check -k D -t 96 --first-beat 1.84 take.wav`,
 		Args:          noArguments,
 		SilenceErrors: true,
@@ -118,6 +118,10 @@ performance.`,
 	}
 	f.defaults()
 	root.AddCommand(a.checkCommand(), a.listenCommand(), a.demoCommand())
+	root.SetIn(a.stdin)
+	root.SetOut(a.stdout) // before addHelp, whose commands keep it
+	root.SetErr(a.stderr)
+	addHelp(root)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return err })
 	return root
 }

@@ -14,11 +14,22 @@ func reasonsOf(s *listen.Session) []string {
 	var said []string
 	for _, v := range s.Verdicts() {
 		if page.IsMistake(v) {
-			said = append(said, page.Sentence(v, language.Reason(v, s.Settings())))
+			said = append(said, page.Sentence(language, v, language.Reason(v, s.Settings())))
 		}
 	}
 	return said
 }
 
 // summary is what is said of a session at its end.
-func summary(s *listen.Session) []string { return language.Summary(s.Score()) }
+func summary(s *listen.Session) []string {
+	return append(language.Summary(s.Score()), cutOff(s)...)
+}
+
+// cutOff is the sentence on turns that the end cut off after something was
+// said of them.
+func cutOff(s *listen.Session) []string {
+	if first, last := s.CutOff(); first > 0 {
+		return []string{language.CutOff(first, last)}
+	}
+	return nil
+}

@@ -12,7 +12,6 @@ import (
 type number struct {
 	to   *float64
 	such string // what would be right: "beats a minute, such as 104"
-	set  bool
 }
 
 func (n *number) String() string {
@@ -29,7 +28,7 @@ func (n *number) Set(s string) error {
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
 		return fmt.Errorf("it wants %s", n.such)
 	}
-	*n.to, n.set = v, true
+	*n.to = v
 	return nil
 }
 
@@ -37,7 +36,6 @@ func (n *number) Set(s string) error {
 type whole struct {
 	to   *int
 	such string
-	set  bool
 }
 
 func (w *whole) String() string {
@@ -54,7 +52,37 @@ func (w *whole) Set(s string) error {
 	if err != nil {
 		return fmt.Errorf("it wants %s", w.such)
 	}
-	*w.to, w.set = v, true
+	*w.to = v
+	return nil
+}
+
+// delay is a flag that holds the delay of a room in ms, or that it is not known.
+type delay struct {
+	ms    float64
+	known bool
+}
+
+const unknown = "unknown"
+
+func (d *delay) String() string {
+	if !d.known {
+		return unknown
+	}
+	return strconv.FormatFloat(d.ms, 'g', -1, 64)
+}
+
+func (d *delay) Type() string { return "number|" + unknown }
+
+func (d *delay) Set(s string) error {
+	if s == unknown {
+		*d = delay{}
+		return nil
+	}
+	n := number{to: &d.ms, such: "milliseconds, such as 133, or " + unknown}
+	if err := n.Set(s); err != nil {
+		return err
+	}
+	d.known = true
 	return nil
 }
 

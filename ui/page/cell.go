@@ -1,8 +1,6 @@
 package page
 
 import (
-	"strings"
-
 	"bordon/listen/match"
 	"bordon/theory"
 )
@@ -32,9 +30,9 @@ func (w *Writer) asked(it theory.Item) (asked, place string) {
 	for _, ch := range it.Choices {
 		switch ch.Kind {
 		case theory.AnyScale:
-			names = append(names, "any note of "+w.words.Key(w.set.Key))
+			names = append(names, w.words.AnyOf(w.words.Key(w.set.Key)))
 		case theory.AnyChord:
-			names = append(names, "any note of "+it.Chord.String())
+			names = append(names, w.words.AnyOf(it.Chord.String()))
 		default:
 			names = append(names, ch.Note.String())
 			if place == "" {
@@ -44,5 +42,5 @@ func (w *Writer) asked(it theory.Item) (asked, place string) {
 			}
 		}
 	}
-	return strings.Join(names, " or "), place
+	return w.words.Or(names), place
 }

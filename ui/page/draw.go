@@ -1,9 +1,9 @@
 package page
 
 import (
-	"fmt"
-	"math"
 	"strings"
+
+	"bordon/ui/words"
 )
 
 // Role says what a piece of text is, for those who can colour it.
@@ -51,10 +51,15 @@ const (
 	textWidth   = labelWidth + 4*16
 )
 
-// Text draws the whole page as plain text, lines ending in a line feed.
-func Text(p Page) string {
+// Text draws the whole page as plain text, lines ending in a line feed. Where
+// most is above 0 they are at most that many characters wide.
+func Text(p Page, most int) string {
+	width := max(textWidth, labelWidth+14*len(p.Columns))
+	if most > 0 {
+		width = min(width, most)
+	}
 	var b strings.Builder
-	for _, l := range Draw(p, max(textWidth, labelWidth+14*len(p.Columns)), 0) {
+	for _, l := range Draw(p, width, 0) {
 		b.WriteString(l.String())
 		b.WriteByte('\n')
 	}
@@ -117,27 +122,35 @@ func Title(p Page) string {
 	return strings.TrimSpace(header(p, 1<<20)[0].String())
 }
 
+// language that the page is drawn in.
+func (p *Page) language() *words.Language {
+	if p.Words == nil {
+		return words.English
+	}
+	return p.Words
+}
+
 // header is what stands over the page, broken into as many lines as it needs.
 func header(p Page, width int) []Line {
-	h := p.Header
+	h, l := p.Header, p.language()
 	parts := []string{h.Key}
 	if h.Cejilla > 0 {
-		parts = append(parts, fmt.Sprintf("cejilla %d, sounds %s", h.Cejilla, h.Sounds))
+		parts = append(parts, l.Cejilla(h.Cejilla, h.Sounds))
 	}
 	if h.Form != "" {
 		parts = append(parts, h.Form)
 	}
 	if h.Tempo > 0 {
-		parts = append(parts, fmt.Sprintf("%.4g a minute", h.Tempo))
+		parts = append(parts, l.Tempo(h.Tempo))
 	}
 	if h.Level != Unknown {
-		parts = append(parts, string(h.Level))
+		parts = append(parts, l.Level(int(h.Level)))
 	}
 	if h.CentsKnown {
-		parts = append(parts, tuning(h.Cents))
+		parts = append(parts, l.Tuning(h.Cents))
 	}
 	if h.LostMS >= 1 {
-		parts = append(parts, fmt.Sprintf("%.0f ms of sound lost", h.LostMS))
+		parts = append(parts, l.Lost(h.LostMS))
 	}
 	var lines []Line
 	line := ""
@@ -154,24 +167,6 @@ func header(p Page, width int) []Line {
 	return append(lines, Line{{cut(" "+line, width), Heading}})
 }
 
-func tuning(cents float64) string {
-	c := math.Round(cents)
-	switch {
-	case c == 0:
-		return "guitar in tune"
-	case math.Abs(c) == 1:
-		return "guitar 1 cent " + flatSharp(c)
-	}
-	return fmt.Sprintf("guitar %.0f cents %s", math.Abs(c), flatSharp(c))
-}
-
-func flatSharp(cents float64) string {
-	if cents < 0 {
-		return "flat"
-	}
-	return "sharp"
-}
-
 // beats is the line of beat numbers over the columns.
 func beats(p Page, col int) Line {
 	l := Line{{pad("", labelWidth), Plain}}
@@ -183,10 +178,10 @@ func beats(p Page, col int) Line {
 
 // row draws one turn: the notes, and beneath each what there is to say of it.
 func row(p Page, r Row, col, width int) []Line {
-	label := fmt.Sprintf("  turn %d", r.Turn)
+	label := "  " + p.language().Turn(r.Turn)
 	if r.Strummed {
 		l := Line{{pad(label, labelWidth), Plain}, {r.label(), Doubt}}
-		return append([]Line{l}, extras(r, labelWidth, width)...)
+		return append([]Line{l}, extras(p, r, labelWidth, width)...)
 	}
 	cells := make([][]Span, len(r.Cells))
 	deepest := 1
@@ -194,7 +189,7 @@ func row(p Page, r Row, col, width int) []Line {
 		for _, s := range Wrap(c.note(), col-1) {
 			cells[i] = append(cells[i], Span{s, c.role()})
 		}
-		for _, said := range c.remarks(col >= placeColumn) {
+		for _, said := range c.remarks(p.language(), col >= placeColumn) {
 			for _, s := range Wrap(said, col-1) {
 				cells[i] = append(cells[i], Span{s, Remark})
 			}
@@ -214,23 +209,23 @@ func row(p Page, r Row, col, width int) []Line {
 		lines = append(lines, l)
 		label = ""
 	}
-	return append(lines, extras(r, labelWidth, width)...)
+	return append(lines, extras(p, r, labelWidth, width)...)
 }
 
 // listed draws one turn where there is no room for columns: a line for each
 // beat that was judged or is being waited for.
 func listed(p Page, r Row, width int) []Line {
-	lines := []Line{{{fmt.Sprintf("  turn %d", r.Turn), Plain}}}
+	lines := []Line{{{"  " + p.language().Turn(r.Turn), Plain}}}
 	if r.Strummed {
 		lines[0] = append(lines[0], Span{"  " + r.label(), Doubt})
-		return append(lines, extras(r, 4, width)...)
+		return append(lines, extras(p, r, 4, width)...)
 	}
 	for i, c := range r.Cells {
 		if c.note() == "" {
 			continue
 		}
 		head := pad("    "+p.Columns[i].Beat, 9) + " "
-		said := Wrap(strings.Join(c.remarks(false), ", "), max(width-18, 8))
+		said := Wrap(strings.Join(c.remarks(p.language(), false), ", "), max(width-18, 8))
 		l := Line{{head, Heading}, {pad(c.note(), 8), c.role()}}
 		if len(said) > 0 {
 			l = append(l, Span{said[0], Remark})
@@ -240,19 +235,19 @@ func listed(p Page, r Row, width int) []Line {
 			lines = append(lines, Line{{pad("", 18), Plain}, {s, Remark}})
 		}
 	}
-	return append(lines, extras(r, 4, width)...)
+	return append(lines, extras(p, r, 4, width)...)
 }
 
-func extras(r Row, indent, width int) []Line {
+func extras(p Page, r Row, indent, width int) []Line {
 	if len(r.Extras) == 0 {
 		return nil
 	}
 	var said []string
 	for _, x := range r.Extras {
-		said = append(said, fmt.Sprintf("%s after beat %s", x.Note, x.After))
+		said = append(said, p.language().After(x.Note, x.After))
 	}
 	var lines []Line
-	for _, s := range Wrap("also heard: "+strings.Join(said, ", "), width-indent) {
+	for _, s := range Wrap(p.language().Also(said), width-indent) {
 		lines = append(lines, Line{{pad("", indent), Plain}, {s, Remark}})
 	}
 	return lines
@@ -261,18 +256,15 @@ func extras(r Row, indent, width int) []Line {
 // footer is what stands under the page.
 func footer(p Page, width int) []Line {
 	var lines []Line
+	l := p.language()
 	switch {
 	case p.Lead:
-		lines = append(lines, Line{{"  get ready: the count-in is coming", Ahead}})
+		lines = append(lines, Line{{cut("  "+l.Ready(), width), Ahead}})
 	case p.CountIn > 0:
-		s := fmt.Sprintf("  count-in: beat 1 comes in %d beats", p.CountIn)
-		if p.CountIn == 1 {
-			s = "  count-in: beat 1 comes next"
-		}
-		lines = append(lines, Line{{s, Ahead}})
+		lines = append(lines, Line{{cut("  "+l.CountIn(p.CountIn), width), Ahead}})
 	}
 	if n := p.Next; n != nil {
-		s := "  next   " + pad(n.Beat, 4) + n.Note
+		s := "  " + l.Next() + "   " + pad(n.Beat, 4) + n.Note
 		if n.Place != "" {
 			s += "   " + n.Place
 		}

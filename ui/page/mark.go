@@ -1,6 +1,9 @@
 package page
 
-import "bordon/listen/match"
+import (
+	"bordon/listen/match"
+	"bordon/ui/words"
+)
 
 // label is that of a strummed turn.
 func (r Row) label() string {
@@ -42,7 +45,7 @@ func (c Cell) role() Role {
 }
 
 // remarks are the lines beneath the note; place tells where what was asked lies.
-func (c Cell) remarks(place bool) []string {
+func (c Cell) remarks(l *words.Language, place bool) []string {
 	var r []string
 	if c.State != Written {
 		return nil
@@ -53,11 +56,11 @@ func (c Cell) remarks(place bool) []string {
 	}
 	switch c.Word {
 	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
-		asked := "asked " + c.Asked
-		if place && c.Place != "" {
-			asked += ", " + c.Place
+		where := ""
+		if place {
+			where = c.Place
 		}
-		r = append(r, asked)
+		r = append(r, l.Asked(c.Asked, where))
 	}
 	if c.Timing != "" {
 		r = append(r, c.Timing)

@@ -7,10 +7,14 @@
 // they are. Everything is said by words; a role only repeats it in colour.
 package page
 
-import "bordon/listen/match"
+import (
+	"bordon/listen/match"
+	"bordon/ui/words"
+)
 
 // Page is the picture of one take, or of as much of it as was played.
 type Page struct {
+	Words   *words.Language // that it is drawn in; nil for English
 	Header  Header
 	Columns []Column // the beats of the line, in order
 	Rows    []Row    // one for each turn, in order; the last is being written
@@ -34,16 +38,16 @@ type Header struct {
 	LostMS     float64 // sound that was lost so far, in milliseconds
 }
 
-// Level is how loud the sound comes in.
-type Level string
+// Level is how loud the sound comes in, as words.Language.Level names it.
+type Level int
 
 // The levels. Unknown is not drawn.
 const (
-	Unknown  Level = ""
-	Silent   Level = "no sound"
-	TooQuiet Level = "level low"
-	Good     Level = "level ok"
-	TooLoud  Level = "level too high"
+	Unknown Level = iota
+	Silent
+	TooQuiet
+	Good
+	TooLoud
 )
 
 // LevelOf names the level of a stretch of sound from its peak, in dB relative

@@ -135,10 +135,10 @@ func inG(t *testing.T, cejilla int) *take {
 
 func TestText(t *testing.T) {
 	t.Run("live", func(t *testing.T) {
-		golden(t, "live", Text(inG(t, 0).w.Page()))
+		golden(t, "live", Text(inG(t, 0).w.Page(), 0))
 	})
 	t.Run("a cejilla shows what is fingered", func(t *testing.T) {
-		golden(t, "cejilla", Text(inG(t, 3).w.Page()))
+		golden(t, "cejilla", Text(inG(t, 3).w.Page(), 0))
 	})
 	t.Run("every word", func(t *testing.T) {
 		k := newTake(t, settings(t, "G", "7:B2 8:A2 9:F#2 10:G2", 0))
@@ -159,7 +159,7 @@ func TestText(t *testing.T) {
 		k.w.Add(listen.Event{Kind: listen.GapFound, Gap: listen.Gap{Lost: 4800}})
 		k.w.Add(listen.Event{Kind: listen.GapFound, Gap: listen.Gap{Lost: 480}})
 		k.w.Close([]string{"Said at the end."})
-		golden(t, "words", Text(k.w.Page()))
+		golden(t, "words", Text(k.w.Page(), 0))
 	})
 	t.Run("two turns and free choices", func(t *testing.T) {
 		k := newTake(t, settings(t, "G", "7:scale 8:4|6 10:G2 2/8+1/2:chord 2/10:1", 0))
@@ -169,8 +169,16 @@ func TestText(t *testing.T) {
 		k.w.Hear(k.at(2, 3))
 		k.final(2, "8+1/2", match.InScale, "G2", 0, match.OnTime)
 		k.w.Hear(k.at(2, 9))
-		golden(t, "two-turns", Text(k.w.Page()))
+		golden(t, "two-turns", Text(k.w.Page(), 0))
 	})
+}
+
+func TestTextKeepsToAWidth(t *testing.T) {
+	p := inG(t, 0).w.Page()
+	assert.Equal(t, Text(p, 0), Text(p, 200), "wider than it is by itself")
+	for line := range strings.Lines(Text(p, 40)) {
+		assert.LessOrEqual(t, runes(strings.TrimSuffix(line, "\n")), 40)
+	}
 }
 
 func TestDraw(t *testing.T) {
@@ -221,7 +229,7 @@ func TestEveryWordIsDrawnDifferently(t *testing.T) {
 	for _, word := range words {
 		k := newTake(t, settings(t, "G", "7:B2 8:A2", 0))
 		k.final(1, "7", word, "B3", 0, "")
-		text := Text(k.w.Page())
+		text := Text(k.w.Page(), 0)
 		other, dup := seen[text]
 		assert.False(t, dup, "%s and %s look the same:\n%s", word, other, text)
 		seen[text] = word

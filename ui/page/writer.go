@@ -32,6 +32,7 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 		lead:  math.Inf(1),
 		grid:  grid.Fixed{Rate: rate, Tempo: set.Tempo, FirstBeat: set.FirstBeat},
 	}
+	w.page.Words = lang
 	w.page.Header = Header{
 		Key:     lang.Key(set.Key),
 		Cejilla: set.Cejilla,
@@ -106,7 +107,7 @@ func (w *Writer) verdict(v match.Verdict, provisional bool) {
 	}
 	if !provisional && IsMistake(v) && w.set.Reason != nil {
 		if why := w.set.Reason(v, w.set); why != "" {
-			w.page.Last = Sentence(v, why)
+			w.page.Last = Sentence(w.words, v, why)
 		}
 	}
 }
@@ -122,17 +123,17 @@ func IsMistake(v match.Verdict) bool {
 }
 
 // Line tells a verdict in one line, as the page does in a cell:
-// "turn 2  beat 8      Bb2      not in key, asked A2, (5) open".
+// "turn 2, beat 8      Bb2      not in key, asked A2, (5) open".
 func (w *Writer) Line(v match.Verdict) string {
 	c := w.cell(v)
 	c.Provisional = v.Provisional
-	s := fmt.Sprintf("turn %-2d beat %-6s %-8s %s", v.Turn, beatName(v.Item.Position), c.note(), strings.Join(c.remarks(true), ", "))
+	s := fmt.Sprintf("%-19s %-8s %s", w.words.At(v.Turn, beatName(v.Item.Position)), c.note(), strings.Join(c.remarks(w.words, true), ", "))
 	return strings.TrimRight(s, " ")
 }
 
 // Sentence is a reason with the place in the take before it.
-func Sentence(v match.Verdict, why string) string {
-	return fmt.Sprintf("turn %d, beat %s: %s", v.Turn, beatName(v.Item.Position), why)
+func Sentence(l *words.Language, v match.Verdict, why string) string {
+	return l.Sentence(v.Turn, beatName(v.Item.Position), why)
 }
 
 func (w *Writer) extra(x match.Extra) {

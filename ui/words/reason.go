@@ -23,7 +23,6 @@ type reasons struct {
 	begins, down, up, stays, lands, asks string // {note}
 	note                                 string // {name}, {degree}, {place}
 	noteNowhere                          string // the same where the neck has no place
-	anyOfScale                           string // {key}
 	anyOfChord                           string // {chord}, {tones}
 	or, and                              string
 }
@@ -174,7 +173,7 @@ func (l *Language) choice(c theory.Choice, item theory.Item, set listen.Settings
 	r := &l.reasons
 	switch c.Kind {
 	case theory.AnyScale:
-		return fill(r.anyOfScale, "key", l.Key(set.Key))
+		return l.AnyOf(l.Key(set.Key))
 	case theory.AnyChord:
 		var tones []string
 		for _, t := range item.Chord.Tones {

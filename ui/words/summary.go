@@ -19,6 +19,8 @@ type summary struct {
 	unsure, strummed     counted
 	and                  string
 	ahead, behind        string // {ms}
+	cutOff               string // {turn}
+	cutOffTurns          string // {first}, {last}
 }
 
 // A lead or lag is told where it is larger than the ear's own error and than
@@ -80,4 +82,12 @@ func (l *Language) others(s match.Score) string {
 		return strings.Join(parts[:last], ", ") + m.and + parts[last]
 	}
 	return strings.Join(parts, "")
+}
+
+// CutOff says that the end of the sound cut turns off.
+func (l *Language) CutOff(first, last int) string {
+	if first == last {
+		return fill(l.summary.cutOff, "turn", strconv.Itoa(first))
+	}
+	return fill(l.summary.cutOffTurns, "first", strconv.Itoa(first), "last", strconv.Itoa(last))
 }

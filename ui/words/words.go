@@ -1,6 +1,8 @@
-// Package words holds every sentence that the player reads about what was
-// heard. A language is one table of messages in one file; English is the
-// first. All of it is pure: verdicts and scores in, sentences out.
+// Package words holds every sentence that the player reads while playing and
+// about what was heard. A language is one table of messages in one file;
+// English is the first. All of it is pure: verdicts and scores in, sentences
+// out. What is wrong with a command, a file or a device is said where it is
+// found.
 //
 // Notes are named as they are fingered: with a cejilla the hand plays G shapes,
 // whatever sounds. Frets count from the cejilla.
@@ -37,8 +39,9 @@ type Language struct {
 	labels   labels
 	reasons  reasons
 	summary  summary
+	sheet    sheet
+	screen   screen
 	cautions []string
-	rest     string
 }
 
 // Note is a spelled name in words, without its octave: "B flat".
@@ -102,9 +105,6 @@ func (l *Language) Mark(p theory.Place) string {
 // Cautions are what is shown once, before the first live run, a sentence or
 // two each.
 func (l *Language) Cautions() []string { return append([]string(nil), l.cautions...) }
-
-// Rest reminds of the hands in a long session.
-func (l *Language) Rest() string { return l.rest }
 
 // fill puts pairs of a name and its text into a message.
 func fill(message string, pairs ...string) string {
