@@ -30,6 +30,7 @@ type fakeMicrophone struct {
 	player
 	device audio.Device
 	lose   int64 // samples lost at the first read
+	stats  audio.Stats
 	err    error
 	closed int
 }
@@ -45,6 +46,7 @@ func (m *fakeMicrophone) Read(ctx context.Context, dst []float32) (int, int64, e
 }
 
 func (m *fakeMicrophone) Device() audio.Device { return m.device }
+func (m *fakeMicrophone) Stats() audio.Stats   { return m.stats }
 
 func (m *fakeMicrophone) Close() error {
 	m.closed++

@@ -129,7 +129,14 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 		if err != nil {
 			return nil, listen.Devices{}, nil, noMicrophone{err}
 		}
-		return mic, listen.Devices{Input: mic.Device().Name}, mic.Close, nil
+		closed := func() error {
+			// How much the system lost it does not say, so there is no gap of it.
+			if n := mic.Stats().Overflows; n > 0 {
+				a.talk("%s", language.Overflows(n))
+			}
+			return mic.Close()
+		}
+		return mic, listen.Devices{Input: mic.Device().Name}, closed, nil
 	}
 	return a.perform(ctx, p, f.format)
 }

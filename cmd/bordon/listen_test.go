@@ -173,6 +173,20 @@ func TestListenText(t *testing.T) {
 	assert.Less(t, strings.Index(r.errOut, "listening"), strings.Index(r.errOut, "count-in"))
 }
 
+// What the sound system lost by itself is told.
+func TestListenTellsOfOverflows(t *testing.T) {
+	for n, said := range map[int64]string{0: "", 1: "lost sound once", 3: "lost sound 3 times"} {
+		mic, d := demoMicrophone(t)
+		mic.samples, mic.stats.Overflows = mic.samples[:demoRate], n
+		r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--record=false")...)
+		require.Equal(t, done, r.status, r.errOut)
+		if said == "" {
+			assert.NotContains(t, r.errOut, "lost sound")
+		}
+		assert.Contains(t, r.errOut, said)
+	}
+}
+
 func TestListenKeepsNothingIfTold(t *testing.T) {
 	mic, d := demoMicrophone(t)
 	r := bordonWith(t, context.Background(), room(mic), append(listenFlagsOf(d), "--record=false", "--format", "json")...)

@@ -21,6 +21,7 @@ type sound struct {
 type microphone interface {
 	listen.Source
 	Device() audio.Device
+	Stats() audio.Stats
 	Close() error
 }
 

@@ -13,7 +13,6 @@ const (
 	WrongString Cause = "wrong-string" // same fret, neighbouring string
 	Swapped     Cause = "swapped"      // the note of a neighbouring beat of the line
 	StillThere  Cause = "still-there"  // the previous note was repeated
-	HomeKey     Cause = "other-key"    // the degree is right in another key (reserved for transfer)
 	OtherDegree Cause = "other-degree" // another degree of the scale
 )
 

@@ -123,6 +123,8 @@ var English = &Language{
 		offer:       "Play the built-in performance instead? [Y/n]",
 		listening:   "listening to {device}",
 		kept:        "the take is in {dir}",
+		overflows: counted{"The sound system lost sound once: what came after it may have been judged too early.",
+			"The sound system lost sound {n} times: what came after may have been judged too early."},
 	},
 
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming

@@ -14,6 +14,7 @@ type screen struct {
 	offer          string
 	listening      string // {device}
 	kept           string // {dir}
+	overflows      counted
 }
 
 // End and Keys say in a word or two what the keys of the live screen do,
@@ -50,3 +51,6 @@ func (l *Language) Listening(device string) string {
 
 // Kept says where the take is.
 func (l *Language) Kept(dir string) string { return fill(l.screen.kept, "dir", dir) }
+
+// Overflows tells how often the sound system itself lost sound.
+func (l *Language) Overflows(n int64) string { return l.screen.overflows.of(int(n)) }
