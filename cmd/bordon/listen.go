@@ -158,12 +158,14 @@ func (a *app) orDemo(ctx context.Context, err error) error {
 	return fail(a.demo(ctx, false))
 }
 
-// answer reads a yes or no.
+// answer reads a yes or no; the end of the input is a no.
 func (a *app) answer(ctx context.Context) (yes bool, err error) {
 	got := make(chan string, 1)
 	go func() {
 		var s string
-		fmt.Fscanln(a.stdin, &s)
+		if _, err := fmt.Fscanln(a.stdin, &s); errors.Is(err, io.EOF) && s == "" {
+			s = "n"
+		}
 		got <- s
 	}()
 	select {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -298,6 +299,22 @@ func TestCautionsAreShownOnce(t *testing.T) {
 		break
 	}
 	assert.NotContains(t, say(), language.Cautions()[0])
+}
+
+func TestAnswer(t *testing.T) {
+	for typed, want := range map[string]bool{"\n": true, "y\n": true, "Yes\n": true, "n\n": false, "no\n": false, "what\n": false, "y": true, "": false} {
+		a := &app{stdin: strings.NewReader(typed)}
+		yes, err := a.answer(context.Background())
+		require.NoError(t, err)
+		assert.Equal(t, want, yes, "%q", typed)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	in, keys := io.Pipe()
+	defer keys.Close()
+	yes, err := (&app{stdin: in}).answer(ctx)
+	require.NoError(t, err)
+	assert.False(t, yes, "ctrl-c")
 }
 
 func TestEndOf(t *testing.T) {

@@ -73,8 +73,9 @@ func TestPitchOfEveryFret(t *testing.T) {
 }
 
 // A stiff string's partials are stretched: f_n = n f_0 sqrt(1 + B n^2)
-// (Fletcher & Rossing, The Physics of Musical Instruments). The sixth string
-// of the recorded nylon guitars measured here has about B = 2e-5.
+// (Fletcher & Rossing, The Physics of Musical Instruments). A nylon guitar's
+// sixth string has about B = 2e-5, as recordings showed before this project
+// began.
 func TestInharmonicity(t *testing.T) {
 	g := Classic()
 	g.Detune, g.Position, g.Spread, g.Edge, g.Noise, g.Thump = 0, 0.13, 0, 8000, 0, 0

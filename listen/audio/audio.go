@@ -36,8 +36,8 @@ type Options struct {
 	Channels int
 	// FramesPerBuffer is the size of a callback's block in samples; 0 is 256.
 	FramesPerBuffer int
-	// Latency is asked of the system; 0 is 100 ms, which was the same from
-	// one start to the next where smaller values were not.
+	// Latency is asked of the system; 0 is 100 ms, which in trials before this
+	// project was the same from one start to the next where less was not.
 	Latency time.Duration
 	// Buffer is how long Read may be late before samples are lost; 0 is 8 s.
 	Buffer time.Duration
