@@ -310,9 +310,3 @@ func (e *Ear) Tuning() (cents float64, known bool) { return e.look.tune.offset()
 func (e *Ear) Delay() int {
 	return int(e.down.needs(long) + e.input(lateUnit))
 }
-
-// Horizon is the input sample before which no further onset will be
-// announced; later looks at announced ones may still come.
-func (e *Ear) Horizon() int64 {
-	return max(0, e.input(float64((e.hops-farLook)*hop)-lateUnit))
-}

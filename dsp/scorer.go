@@ -189,7 +189,8 @@ func (s *scorer) score(n *Net, ev *Evidence, lowest, highest int) {
 }
 
 // layer computes y = x*w + b for rows of x, and where rectify is set the
-// positive part of that.
+// positive part of that. These matrices are too small for gonum to share them
+// among goroutines, so the ear stays on its caller's.
 func layer(y, x, w, b []float32, rows, in, out int, rectify bool) {
 	for r := range rows {
 		copy(y[r*out:(r+1)*out], b)
