@@ -34,7 +34,7 @@ type Ear struct {
 	last      int64         // hop of the newest onset
 	lastEvent float64       // its probability
 	lastBegan float64       // that it was a note
-	pending   [16]doubt     // onsets that wait for a second look, in order
+	pending   [16]doubt     // onsets that wait for a second look, in order: three hops apart, four at most
 	waiting   int
 	ids       int64
 	notes     []Note
@@ -55,8 +55,10 @@ type doubt struct {
 }
 
 const (
-	gateRise  = 3.5 // dB over the bands: less than the softest pluck under noise
-	gateShare = 0.25
+	// A look costs much and a rise little. Looser, the gate misses fewer soft
+	// notes under noise and looks more often (DEVELOPERS.md has figures).
+	gateRise  = 3.5           // dB, summed over the bands
+	gateShare = 0.25          // of the rise of the hops beside it
 	firstLook = short/hop - 1 // hops until the short window is heard
 	farLook   = long/hop - 1
 	peakHops  = 2 // hops either side that an onset must top
@@ -64,9 +66,9 @@ const (
 	// A likelier onset may follow one closer than that, a note after a brush,
 	// if it leaves this share of the doubt.
 	outdo    = 0.25
-	announce = 0.03
+	announce = 0.03 // low, for what was asked may yet speak for the note
 	likely   = 0.85 // enough to be announced at the first look
-	certain  = 0.97
+	certain  = 0.97 // more than any answer needs: no second look
 )
 
 // NewEar allocates all that an Ear needs. It fails on a rate or a concert
@@ -293,8 +295,10 @@ func (e *Ear) judge(hyp *hypothesis, far bool) {
 	}
 }
 
-// lateUnit is the unit of the scorer's place in time, samples at earRate.
-const lateUnit = 2 * hop
+// LateUnit is the unit in which the scorer tells an onset's place, seconds.
+const LateUnit = float64(lateUnit) / earRate
+
+const lateUnit = 2 * hop // samples at earRate
 
 // input is the input sample that corresponds to a sample at the ear's rate.
 func (e *Ear) input(t float64) int64 {

@@ -29,7 +29,9 @@ type Evidence struct {
 	Lag    [lags]float32  // autocorrelation of the energy that is new
 	Env    [len(envAt) * bands]float32
 	Fine   [fineN]float32 // level round the moment in steps of 1.5 ms
-	Level  [4]float32
+	// Level of the look against the last two seconds, against full scale, and
+	// of what rang before against the look; the fourth is always 0.
+	Level [4]float32
 }
 
 // EvidenceLen is the number of values in an Evidence.

@@ -69,7 +69,7 @@ func label(ex *example, t0 float64, sts []struck, s *scene) bool {
 			case d <= hit && d < best && b.midi >= dsp.LowestMIDI && b.midi <= dsp.HighestMIDI:
 				best = d
 				ex.class = int8(1 + b.midi - dsp.LowestMIDI)
-				ex.late = float32((b.at - t0) / lateUnit)
+				ex.late = float32((b.at - t0) / dsp.LateUnit)
 			case d > hit && d <= near && best > hit:
 				best = near
 			}
@@ -94,6 +94,3 @@ func label(ex *example, t0 float64, sts []struck, s *scene) bool {
 	}
 	return true
 }
-
-// lateUnit is the unit in which the net tells an onset's place, seconds.
-const lateUnit = 128.0 / 11025
