@@ -42,6 +42,8 @@ type Capture struct {
 	ring      *ring // frames of all channels, interleaved
 	calls     atomic.Int64
 	overflows atomic.Int64
+	marks     marks
+	frameN    int64 // frames that came, lost ones too
 	panicked  atomic.Pointer[string]
 
 	// Read's.
@@ -137,6 +139,8 @@ func (c *Capture) callback(in []float32, _ portaudio.StreamCallbackTimeInfo, fla
 		c.overflows.Add(1)
 	}
 	c.ring.putOrLose(in)
+	c.frameN += int64(len(in) / c.channels)
+	c.marks.put(c.frameN)
 	c.calls.Add(1)
 }
 
@@ -162,6 +166,12 @@ func (c *Capture) Stats() Stats {
 	ch := uint64(c.channels)
 	return Stats{Samples: int64(c.ring.head.Load() / ch), Lost: c.ring.lost.Load() / int64(ch), Overflows: c.overflows.Load()}
 }
+
+// Marks calls report, in order, with how many samples had come by some moment,
+// those included that Read tells of as lost, for each moment that the system
+// gave some since the last call. at counts from the same moment for every
+// Capture and Player of the program. It is for Read's goroutine.
+func (c *Capture) Marks(report func(samples int64, at time.Duration)) { c.marks.each(report) }
 
 // Read waits for samples and fills dst with up to len(dst) of them, full scale
 // being -1 to 1. lost counts the samples before the first of them that found

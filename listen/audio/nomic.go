@@ -5,6 +5,7 @@ package audio
 import (
 	"context"
 	"errors"
+	"time"
 )
 
 // ErrNoMicrophone says that this build has no sound devices.
@@ -30,6 +31,9 @@ func (*Capture) Device() Device { return Device{} }
 
 // Stats returns zeros.
 func (*Capture) Stats() Stats { return Stats{} }
+
+// Marks reports nothing.
+func (*Capture) Marks(func(int64, time.Duration)) {}
 
 // Read returns ErrNoMicrophone.
 func (*Capture) Read(context.Context, []float32) (n int, lost int64, err error) {
@@ -59,6 +63,12 @@ func (*Player) Played() int64 { return 0 }
 
 // Starved returns 0.
 func (*Player) Starved() int64 { return 0 }
+
+// Steady does nothing.
+func (*Player) Steady() {}
+
+// Marks reports nothing.
+func (*Player) Marks(func(int64, time.Duration)) {}
 
 // Write takes nothing.
 func (*Player) Write([]float32) int { return 0 }

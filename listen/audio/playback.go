@@ -35,6 +35,10 @@ type Player struct {
 	played   atomic.Int64
 	starved  atomic.Int64
 	calls    atomic.Int64
+	marks    marks
+	frames   int64       // that went out, silence too
+	consumed int64       // that came from the ring
+	steady   atomic.Bool // the ring's samples have their places
 	panicked atomic.Pointer[string]
 
 	closed   atomic.Bool
@@ -87,7 +91,10 @@ func (p *Player) open(ctx context.Context, device string) error {
 // callback runs on PortAudio's thread: it copies, scales and returns.
 func (p *Player) callback(out []float32) {
 	defer keepPanic(&p.panicked)
-	p.calls.Add(1)
+	defer func() {
+		p.marks.put(p.frames)
+		p.calls.Add(1)
+	}()
 	for len(out) > 0 {
 		frames := min(len(out)/p.channels, len(p.mono))
 		if frames == 0 {
@@ -101,7 +108,12 @@ func (p *Player) callback(out []float32) {
 // fill writes the next samples to every channel of out, silence where there
 // are none; mono has room for one channel.
 func (p *Player) fill(out, mono []float32) {
+	if p.steady.Load() {
+		p.skip(mono)
+	}
 	n, _ := p.ring.get(mono)
+	p.frames += int64(len(mono))
+	p.consumed += int64(n)
 	played := p.played.Load()
 	if played > 0 {
 		p.starved.Add(int64(len(mono) - n))
@@ -116,6 +128,17 @@ func (p *Player) fill(out, mono []float32) {
 		}
 	}
 	p.played.Store(played + int64(n))
+}
+
+// skip drops what came too late for its place; mono is for it to use.
+func (p *Player) skip(mono []float32) {
+	for late := p.frames - p.consumed; late > 0; late = p.frames - p.consumed {
+		n, _ := p.ring.get(mono[:min(late, int64(len(mono)))])
+		if n == 0 {
+			return
+		}
+		p.consumed += int64(n)
+	}
 }
 
 // level is the gain of sample at: from 0 to 1 over fade samples, by a squared
@@ -151,6 +174,15 @@ func (p *Player) Played() int64 { return p.played.Load() }
 // Starved returns how many samples of silence went out for want of others
 // after the first sound: between Writes that came late, and after the last.
 func (p *Player) Starved() int64 { return p.starved.Load() }
+
+// Steady gives every sample that is written its place from the start of the
+// stream on: the first is frame 0. What comes too late for its place is not
+// heard, and what follows is in time. Call it before the first Write.
+func (p *Player) Steady() { p.steady.Store(true) }
+
+// Marks calls report, in order, with how many frames had been asked for by
+// some moment, as Capture's Marks does. It is for one goroutine.
+func (p *Player) Marks(report func(frames int64, at time.Duration)) { p.marks.each(report) }
 
 // Write hands over mono samples, full scale being -1 to 1, beyond which they
 // are clamped. It never waits: it takes what there is room for and returns how

@@ -6,6 +6,7 @@ import (
 	"context"
 	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -83,4 +84,39 @@ func TestPlayerRing(t *testing.T) {
 	require.NoError(t, p.Close())
 	assert.ErrorIs(t, p.Drain(context.Background()), ErrClosed)
 	assert.Zero(t, p.Write(make([]float32, 1)))
+}
+
+// What is written has its place in the stream, however late it comes.
+func TestPlayerSteady(t *testing.T) {
+	p := newPlayer(1000, 1)
+	p.fade = 0
+	p.Steady()
+	out := make([]float32, 100)
+	p.callback(out)
+	p.callback(out)
+	p.Write(slope(0, 250)) // the first 200 are too late
+	p.callback(out)
+	assert.Equal(t, slope(200, 50), out[:50])
+	assert.Equal(t, make([]float32, 50), out[50:])
+	p.Write(slope(250, 250)) // 50 of them too late
+	p.callback(out)
+	assert.Equal(t, slope(300, 100), out)
+	var frames []int64
+	p.Marks(func(n int64, _ time.Duration) { frames = append(frames, n) })
+	assert.Equal(t, []int64{100, 200, 300, 400}, frames)
+	for range 1000 { // nobody asks: reports are dropped, not waited for
+		p.callback(out)
+	}
+	frames = frames[:0]
+	p.Marks(func(n int64, _ time.Duration) { frames = append(frames, n) })
+	assert.Len(t, frames, 512)
+}
+
+// slope is a ramp that stays within full scale.
+func slope(first, n int) []float32 {
+	s := ramp(first, n)
+	for i := range s {
+		s[i] /= 1024
+	}
+	return s
 }
