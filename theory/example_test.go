@@ -46,6 +46,56 @@ func ExampleDefaultLine() {
 	// beat 10: A2, degree 1, string 5, fret 0, over A
 }
 
+// A form of the player's own, as it stands in a file.
+func ExampleParseForm() {
+	form, err := theory.ParseForm(`
+form    rumba
+beats   4
+accents 2 4
+chords  1:5+7 3:1        # the dominant seventh, then the tonic
+line    1:3 2:7 3:1
+runs    1-3`)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	key, _ := theory.ParseKey("G")
+	line, _ := theory.DefaultLine(key, form, theory.Standard)
+	fmt.Println(line, "over", form.ChordAt(key, 1))
+
+	_, err = theory.ParseForm("form rumba\nbeats 4\naccents 2 5")
+	fmt.Println(err)
+	// Output:
+	// 1:B2 2:F#2 3:G2 over D7
+	// line 3, column 11: "5" is no beat of rumba; write a whole number from 1 to 4
+}
+
+// Seguiriyas has five counts of unequal length; the tempo counts eighths.
+func ExampleForm_Units() {
+	f, _ := theory.LookupForm("seguiriyas")
+	for beat := 1; beat <= f.Beats; beat++ {
+		fmt.Println("count", f.CountedOn(beat), "after", f.Units(float64(beat-1)), f.TempoUnit(), "lasts", f.Length(beat))
+	}
+	// Output:
+	// count 1 after 0 eighths lasts 2
+	// count 2 after 2 eighths lasts 2
+	// count 3 after 4 eighths lasts 3
+	// count 4 after 7 eighths lasts 3
+	// count 5 after 10 eighths lasts 2
+}
+
+// The shapes of a key's two chords, from the sixth string to the first.
+func ExampleKey_DominantShape() {
+	key, _ := theory.ParseKey("G")
+	tonic, _ := key.TonicShape(theory.Standard)
+	dominant, _ := key.DominantShape(theory.Standard)
+	fmt.Println(tonic.Chord, tonic, "fingers", tonic.Hand())
+	fmt.Println(dominant.Chord, dominant, "fingers", dominant.Hand())
+	// Output:
+	// G 320003 fingers 210003
+	// D7 xx0212 fingers xx0213
+}
+
 func ExampleParseKey() {
 	for _, name := range []string{"B♭", "F#m", "por-arriba", "G# major"} {
 		key, err := theory.ParseKey(name)

@@ -3,6 +3,7 @@ package theory
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -15,8 +16,8 @@ type Change struct {
 
 // Form is a palo: a cycle of beats with its chord plan.
 type Form struct {
-	Name     string   // "alegrias"
-	Title    string   // "alegrías"
+	Name     string   // "alegrias", a section "alegrias/silencio"
+	Title    string   // "alegrías", "alegrías, silencio"
 	Beats    int      // 12
 	Changes  []Change // in order of beat; before the first, the last one still sounds
 	Phrygian []Change // the same in a Phrygian key; nil where Changes serves there too
@@ -28,41 +29,148 @@ type Form struct {
 	Walk         string // "7:3 8:2 9:7 10:1"
 	MinorWalk    string
 	PhrygianWalk string
-}
 
-const bridges2004 = "Díaz-Báñez, Farigu, Gómez, Rappaport & Toussaint, \"El compás flamenco: a phylogenetic analysis\", BRIDGES 2004"
+	// Counted is what is said aloud on each beat, Beats of them; nil for 1, 2,
+	// 3 and so on.
+	Counted []string
+	// Lengths are those of the beats in units of the tempo, Beats of them; nil
+	// where every beat is one unit. Unit is the unit's name in the plural,
+	// "eighths"; "" is "beats".
+	Lengths []int
+	Unit    string
+	Tempo   float64 // a usual one, in units a minute; 0 where there is none
 
-// Forms are the built-in forms. The caller owns what it gets.
-func Forms() []Form {
-	// Where the chords change and the walks run is common practice, no
-	// source. Alegrías and soleá share their plan: the tense chord from
-	// beat 3, the tonic from 10. The tense chord is the dominant seventh in
-	// major and minor keys, the second degree in Phrygian ones.
-	twelve := func(name, title string) Form {
-		return Form{
-			Name: name, Title: title, Beats: 12,
-			Changes:  []Change{{3, 5, true}, {10, 1, false}},
-			Phrygian: []Change{{3, 2, false}, {10, 1, false}},
-			Accents:  []int{3, 6, 8, 10, 12},
-			Source:   bridges2004,
-			Walk:     "7:3 8:2 9:7 10:1", MinorWalk: "7:3 8:2 9:#7 10:1",
-			PhrygianWalk: "7:4 8:3 9:2 10:1",
-		}
-	}
-	return []Form{twelve("alegrias", "alegrías"), twelve("solea", "soleá")}
+	// A line usually begins on RunsFrom and lands on LandsOn; both are 0 where
+	// nothing is usual.
+	RunsFrom, LandsOn int
+
+	// ToMinor tells that the section stands in the parallel minor of a major
+	// key: see KeyIn.
+	ToMinor bool
+	// Sections are parts of the form that have a plan of their own. Their
+	// names begin with the form's and a slash.
+	Sections []Form
 }
 
 // LookupForm finds a built-in form by its name, accents and capitals as one
-// likes. The error for an unknown name lists those there are.
+// likes: "alegrías"; one of its sections by both names: "alegrias/silencio";
+// or a free form by its number of beats: "free:8". The error for an unknown
+// name lists those there are.
 func LookupForm(name string) (Form, error) {
+	f, err := lookupForm(Forms(), fold(strings.TrimSpace(name)))
+	if err != nil {
+		return Form{}, fmt.Errorf("form %s: %w", quote(name), err)
+	}
+	return f, nil
+}
+
+// Section finds a section of the form by its own name, "silencio", accents and
+// capitals as one likes.
+func (f Form) Section(name string) (Form, error) {
+	if len(f.Sections) == 0 {
+		return Form{}, fmt.Errorf("%s has no sections", f.Title)
+	}
 	var known []string
-	for _, f := range Forms() {
-		if f.Name == fold(strings.TrimSpace(name)) {
+	for _, s := range f.Sections {
+		own := strings.TrimPrefix(s.Name, f.Name+"/")
+		if own == fold(strings.TrimSpace(name)) {
+			return s, nil
+		}
+		known = append(known, own)
+	}
+	return Form{}, fmt.Errorf("%s has no section %s; its sections are %s", f.Title, quote(name), strings.Join(known, ", "))
+}
+
+func lookupForm(forms []Form, name string) (Form, error) {
+	if beats, ok := strings.CutPrefix(name, freePrefix); ok {
+		n, err := parseNumber(beats, "number of beats")
+		if err != nil {
+			return Form{}, err
+		}
+		return FreeForm(n)
+	}
+	whole, section, cut := strings.Cut(name, "/")
+	var known []string
+	for _, f := range forms {
+		if f.Name == whole {
+			if cut {
+				return f.Section(section)
+			}
 			return f, nil
 		}
 		known = append(known, f.Name)
 	}
-	return Form{}, fmt.Errorf("form %s: there is none of this name; the forms are %s", quote(name), strings.Join(known, ", "))
+	return Form{}, fmt.Errorf("there is none of this name; the forms are %s, and %s8 for any number of beats", strings.Join(known, ", "), freePrefix)
+}
+
+// KeyIn is the key that the form stands in when the whole is in home: the
+// parallel minor for a section such as the silencio, else home itself. Where
+// the parallel minor would take more than seven flats it is spelled by sharps.
+func (f Form) KeyIn(home Key) Key {
+	if !f.ToMinor || home.Mode != Major {
+		return home
+	}
+	k := Key{home.Tonic, Minor}
+	if !k.valid() {
+		k = simplest(home.Tonic.PitchClass(), Minor, home.Signature() > 0)
+	}
+	return k
+}
+
+// Length of a beat, from 1 on, in units of the tempo; one outside the form is
+// taken as its place in the turn before or after.
+func (f Form) Length(beat int) int {
+	if len(f.Lengths) == 0 {
+		return 1
+	}
+	return f.Lengths[mod(beat-1, len(f.Lengths))]
+}
+
+// TurnUnits is the length of one turn in units of the tempo.
+func (f Form) TurnUnits() int {
+	if len(f.Lengths) == 0 {
+		return f.Beats
+	}
+	sum := 0
+	for _, n := range f.Lengths {
+		sum += n
+	}
+	return sum
+}
+
+// Units is the distance in units of the tempo from beat 1 of the first turn to
+// a point so many beats after it, before it where negative; the beats are as
+// long as the form has them. Position.Offset gives such a number of beats.
+func (f Form) Units(beats float64) float64 {
+	n := len(f.Lengths)
+	if n == 0 || math.IsNaN(beats) || math.IsInf(beats, 0) {
+		return beats
+	}
+	whole := math.Floor(beats)
+	turns := math.Floor(whole / float64(n))
+	units := turns * float64(f.TurnUnits())
+	at := min(max(int(whole-turns*float64(n)), 0), n-1)
+	for _, length := range f.Lengths[:at] {
+		units += float64(length)
+	}
+	return units + (beats-whole)*float64(f.Lengths[at])
+}
+
+// CountedOn is what is said aloud on a beat, from 1 on.
+func (f Form) CountedOn(beat int) string {
+	if beat < 1 || beat > len(f.Counted) {
+		return strconv.Itoa(beat)
+	}
+	return f.Counted[beat-1]
+}
+
+// TempoUnit is the unit that the form's tempo counts, in the plural: "beats",
+// "eighths".
+func (f Form) TempoUnit() string {
+	if f.Unit == "" {
+		return "beats"
+	}
+	return f.Unit
 }
 
 // Plan is the form's chord changes in keys of a mode.
