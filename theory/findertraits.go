@@ -44,8 +44,8 @@ func move(counts *[traits]int, key Key, before, from, to int, landing bool) {
 		}
 	}
 	if landing {
-		if gap := distance(before, from); before != noNote && gap > 2 && gap <= 4 && (before < to) == (to < from) {
-			counts[Third]-- // the landing itself fills it
+		if before != noNote && filled(before, from, to) {
+			counts[Third]--
 		}
 		switch {
 		case apart > 2:
@@ -54,6 +54,19 @@ func move(counts *[traits]int, key Key, before, from, to int, landing bool) {
 			counts[WholeLanding]++
 		}
 	}
+}
+
+// filled reports whether two notes a third apart have the landing between them.
+func filled(before, from, landing int) bool {
+	apart := distance(before, from)
+	return apart > 2 && apart <= 4 && (before < landing) == (landing < from)
+}
+
+// Surrounds reports whether the last two notes before the landing lie a third
+// apart on either side of it.
+func (w Walk) Surrounds() bool {
+	n := len(w.Notes)
+	return n > 2 && filled(w.Notes[n-3].Note.MIDI(), w.Notes[n-2].Note.MIDI(), w.Notes[n-1].Note.MIDI())
 }
 
 // count counts the traits of the whole walk.

@@ -46,3 +46,7 @@ var weights = [traits]struct {
 	Stretch:      {3, "a hand that must open while it holds a chord tires, and is late"},
 	Shift:        {20, "a hand that must leave its place and come back is late both times"},
 }
+
+// margin is by how much another walk must be better before it is worth leaving
+// one that the player knows: a third.
+const margin = 4

@@ -127,6 +127,34 @@ var English = &Language{
 			"The sound system lost sound {n} times: what came after may have been judged too early."},
 	},
 
+	walks: walks{
+		why:       "{motion}, {landing}; {chord}; {hand}.",
+		lone:      "The landing alone; {chord}; {hand}.",
+		steps:     "All by step",
+		around:    "By step around the landing",
+		thirds:    counted{"By step but for one third", "With {n} thirds"},
+		leaps:     counted{"With a leap", "With {n} leaps"},
+		down:      "{motion}, straight down",
+		up:        "{motion}, straight up",
+		turns:     counted{"turning once", "turning {n} times"},
+		turning:   "{motion}, {turns}",
+		semitone:  "and it lands by a semitone",
+		whole:     "and it lands by a whole tone",
+		leap:      "and it lands by a leap",
+		allOf:     "every note is of its chord",
+		only:      "only {note} is not of its chord",
+		foreign:   "{notes} are not of their chord",
+		stays:     "the hand stays on the chord",
+		lifts:     counted{"one note takes a finger off the treble strings", "{n} notes take fingers off the treble strings"},
+		opens:     "the hand opens a fret for {notes}",
+		shifts:    "the hand must leave its place for {notes}",
+		handAnd:   "{one} and {other}",
+		withOpen:  counted{"one string open", "{n} strings open"},
+		openAfter: "{hand}, {open}",
+		listAnd:   " and ",
+		comma:     ", ",
+	},
+
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.
 	cautions: []string{
