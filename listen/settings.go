@@ -17,7 +17,7 @@ type Settings struct {
 	Form       theory.Form
 	Line       theory.Line // as fingered
 	LineText   string      // as the player wrote it; "" for the default line
-	Tempo      float64     // beats a minute, 20 to 400
+	Tempo      float64     // units of the form a minute (beats for most), 20 to 400
 	FirstBeat  float64     // seconds on the input stream, delay not included; may be negative
 	Cejilla    int         // 0 to 12
 	A4         float64     // Hz, 415 to 466
@@ -74,13 +74,19 @@ func (s *Settings) Validate() error {
 		return fmt.Errorf("%d turns cannot be judged; it must be 1 to %d, or 0 for all", s.Turns, MaxTurns)
 	}
 	// The rate is not a setting: any usable one serves to check the rest.
-	_, err := grid.NewFixed(grid.MinRate, s.Tempo, s.FirstBeat)
+	_, err := s.Grid(grid.MinRate)
 	return err
+}
+
+// Grid is where the beats are on an input of rate samples a second, delay not
+// included.
+func (s *Settings) Grid(rate int) (grid.Grid, error) {
+	return grid.New(rate, s.Tempo, s.FirstBeat, s.Form.Lengths)
 }
 
 // matching is what match needs of the settings, all but the ear's delay.
 func (s *Settings) matching(rate int) (match.Config, error) {
-	beats, err := grid.NewFixed(rate, s.Tempo, s.FirstBeat)
+	beats, err := s.Grid(rate)
 	if err != nil {
 		return match.Config{}, err
 	}

@@ -32,6 +32,9 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 		lead:  math.Inf(1),
 		grid:  grid.Fixed{Rate: rate, Tempo: set.Tempo, FirstBeat: set.FirstBeat},
 	}
+	if g, err := set.Grid(rate); err == nil {
+		w.grid = g
+	}
 	w.page.Words = lang
 	w.page.Header = Header{
 		Key:     lang.Key(set.Key),
