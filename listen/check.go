@@ -135,7 +135,7 @@ func (s *Session) Check(file string) Check {
 		Delay:     round(s.set.Delay, 1),
 		Beats:     []Beat{}, // an empty array, not null
 		Extra:     Extras{},
-		Score:     scoreOf(s.Score()),
+		Score:     ScoreOf(s.Score()),
 	}
 	if cents, known := s.Tuning(); known {
 		c.Tuning = rounded(cents, 1)
@@ -220,7 +220,8 @@ func (s *Session) seconds(sample int64) float64 {
 	return round(float64(sample)/float64(s.rate), 4)
 }
 
-func scoreOf(m match.Score) Score {
+// ScoreOf writes a score as the contract does.
+func ScoreOf(m match.Score) Score {
 	s := Score{
 		Judged: m.Judged, Right: m.Right, RightOnTime: m.RightOnTime, Octave: m.Octave,
 		InScale: m.InScale, OutOfScale: m.OutOfScale, Missing: m.Missing, Unsure: m.Unsure,

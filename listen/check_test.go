@@ -140,7 +140,7 @@ func TestStream(t *testing.T) {
 	assert.Equal(t, map[string]int{"start": 1, "provisional": 1, "verdict": 8, "extra": 1, "gap": 1, "score": 3, "end": 1}, count)
 	assert.Equal(t, `{"event":"start","schema":"bordon-listen/1","key":"G","form":"alegrias","cejilla":0,"line":"7:3 8:2 9:7 10:1",`+
 		`"tempo_bpm":120,"first_beat_s":1,"a4_hz":440,"tolerance":"learning","turns":0,"exact":false,"rate_hz":48000,`+
-		`"devices":{"input":"microphone","output":""},"delay_ms":133.4}`, lines[0])
+		`"devices":{"input":"microphone","output":""},"delay_ms":133.35}`, lines[0])
 	assert.Equal(t, `{"event":"verdict","turn":1,"beat":"7","time_s":4,"expected":{"midi":47,"name":"B2","degree":"3"},`+
 		`"heard":{"midi":47,"name":"B2","cents":-4,"time_s":4.133,"confidence":0.95},`+
 		`"pitch":"right","timing":"on-time","offset_ms":-0.4,"decided_s":4.223,"reason":""}`, lines[1])

@@ -60,7 +60,7 @@ func (st *Stream) Event(e Event) error {
 			Event EventKind `json:"event"`
 			Turn  int       `json:"turn,omitempty"`
 			Score
-		}{e.Kind, e.Turn, scoreOf(e.Score)})
+		}{e.Kind, e.Turn, ScoreOf(e.Score)})
 	}
 	return fmt.Errorf("write an event: kind %q is unknown", string(e.Kind))
 }

@@ -61,12 +61,14 @@ func (s *Session) settings() TakeSettings {
 	}
 }
 
-// delay that is corrected for, in ms; nil where it is not known.
+// delay that is corrected for, in ms; nil where it is not known. It is not
+// rounded: the take is judged again with it, to the sample.
 func (s *Session) delay() *float64 {
 	if !s.set.DelayKnown {
 		return nil
 	}
-	return rounded(s.set.Delay, 1)
+	d := s.set.Delay
+	return &d
 }
 
 // TakeGap is a Gap as a take and the event stream write it.

@@ -40,6 +40,9 @@ type outlet interface {
 // terminal, else as lines; or as JSON.
 func (a *app) perform(ctx context.Context, p performance, format string) error {
 	screen := format == "text" && !p.plain && isTerminal(a.stdout) && isTerminal(a.stdin) && os.Getenv("TERM") != "dumb"
+	if p.record {
+		a.repairTakes(ctx)
+	}
 	src, devices, closed, err := p.open(ctx)
 	if err != nil {
 		return err
@@ -121,6 +124,12 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 			return fmt.Errorf("%w; --record=false listens without keeping a take", err)
 		}
 		sink, dir = rec, rec.Dir()
+		// The settings are on disk from the start: a take that is cut short can
+		// be judged again.
+		if err := rec.WriteJSON(s.Take(started, d, take.WAVName)); err != nil {
+			rec.Close()
+			return fmt.Errorf("%w; --record=false listens without keeping a take", err)
+		}
 	}
 	// An outlet that fails, a closed pipe, ends the session; the take is kept.
 	ctx, cancel := context.WithCancel(ctx)
@@ -139,9 +148,14 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 		cents, known := s.Tuning()
 		out.meters(ui.Meters{Heard: s.Heard(), Level: page.LevelOf(hold.of(s.Heard(), peak, clipped)), Cents: cents, CentsKnown: known})
 	}
-	err = listen.Run(ctx, watched{src, meter}, sink, s, func(e listen.Event) { tell(out.event(e)) })
+	err = listen.Run(ctx, watched{src, meter}, sink, s, func(e listen.Event) {
+		if rec != nil && e.Kind == listen.GapFound {
+			rec.Describe(s.Take(started, d, take.WAVName))
+		}
+		tell(out.event(e))
+	})
 	if rec != nil {
-		err = errors.Join(err, rec.Close(), rec.WriteJSON(s.Take(started, d, take.WAVName)))
+		err = errors.Join(err, rec.Finish(s.Take(started, d, take.WAVName), takeWords.Cues(s)))
 	}
 	tell(out.end(s, dir))
 	return errors.Join(err, told)

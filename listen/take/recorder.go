@@ -16,12 +16,16 @@ import (
 // flushed to the disk, so that a recording survives the end of the program and
 // of the machine but for its last second.
 //
-// It serves listen.Run as its Sink. Quantise, Write and Close are for one
-// goroutine.
+// Until Finish the take's folder is marked as being recorded. A recorder that
+// ends otherwise leaves the mark, and Repair makes the take whole.
+//
+// It serves listen.Run as its Sink. Its methods are for one goroutine.
 type Recorder struct {
-	dir  string
-	file file
-	max  int64 // bytes of samples that the file can hold
+	dir     string
+	file    file
+	mark    marking
+	replace func(path string, v any) error // WriteJSON
+	max     int64                          // bytes of samples that the file can hold
 
 	buf     []byte // encoded samples on their way to the file
 	at      int64  // bytes of samples written
@@ -33,16 +37,25 @@ type Recorder struct {
 	ended  chan struct{} // closed by the flusher
 	closed bool
 
-	mu   sync.Mutex
-	err  error // the first error
-	told bool  // err was returned
+	mu          sync.Mutex
+	err         error // the first error
+	told        bool  // err was returned
+	description any   // for take.json, not written yet
 }
 
 // file is what a Recorder needs of an *os.File.
 type file interface {
 	io.WriterAt
+	Truncate(size int64) error
 	Sync() error
 	Close() error
+}
+
+// marking is what a Recorder needs of a *marker.
+type marking interface {
+	closed() error
+	release() error
+	clear() error
 }
 
 // ErrFull says that a WAV file holds no more: its sizes are 32-bit numbers of
@@ -67,21 +80,27 @@ func Record(root string, started time.Time, key string, rate int) (*Recorder, er
 	if err != nil {
 		return nil, err
 	}
+	m, err := mark(dir)
+	if err != nil {
+		return nil, err
+	}
 	f, err := os.OpenFile(filepath.Join(dir, WAVName), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
+		m.release()
 		return nil, fmt.Errorf("cannot begin the recording: %w", err)
 	}
-	r, err := newRecorder(f, dir, rate)
+	r, err := newRecorder(f, m, dir, rate)
 	if err != nil {
 		f.Close()
+		m.release()
 		return nil, err
 	}
 	return r, nil
 }
 
-func newRecorder(f file, dir string, rate int) (*Recorder, error) {
+func newRecorder(f file, m marking, dir string, rate int) (*Recorder, error) {
 	r := &Recorder{
-		dir: dir, file: f, max: maxData,
+		dir: dir, file: f, mark: m, replace: WriteJSON, max: maxData,
 		buf:    make([]byte, bufSamples*bytesPerSample),
 		second: int64(rate) * bytesPerSample,
 		flush:  make(chan struct{}, 1),
@@ -147,13 +166,37 @@ func (r *Recorder) Write(samples []float32) error {
 func (r *Recorder) flusher() {
 	defer close(r.ended)
 	for range r.flush {
+		r.mu.Lock()
+		v := r.description
+		r.description = nil
+		r.mu.Unlock()
+		if v != nil {
+			// A description that fails ends nothing: the one at the end counts.
+			_ = r.replace(filepath.Join(r.dir, JSONName), v)
+		}
 		r.save(r.safe.Load())
+	}
+}
+
+// Describe has v written to take.json soon, replacing it whole, by the
+// goroutine that flushes; v must not change any more. A later v may overtake
+// an earlier one.
+func (r *Recorder) Describe(v any) {
+	r.mu.Lock()
+	r.description = v
+	r.mu.Unlock()
+	if r.closed {
+		return
+	}
+	select {
+	case r.flush <- struct{}{}:
+	default: // one waits already
 	}
 }
 
 // save brings the header up to n bytes of samples and the file to the disk.
 func (r *Recorder) save(n int64) {
-	err := patch(r.file, n)
+	err := patch(r.file, n, 0)
 	if err == nil {
 		err = r.file.Sync()
 	}
@@ -188,13 +231,45 @@ func (r *Recorder) tell() error {
 	return r.err
 }
 
-// Close ends the recording, also one that failed: it completes the header and
-// closes the file. It returns the recording's first error unless Write has
-// returned it already. A second Close does nothing.
+// Finish ends the recording: it closes the sound, with cues behind it, and
+// writes v to take.json. Where all of that succeeds the take is whole. Where
+// the recording had failed before, as on a full disk, the take stays marked:
+// its sound ends before its verdicts do, and Repair judges it again. It returns
+// the first error that was not returned before.
+func (r *Recorder) Finish(v any, cues []Cue) error {
+	if r.closed {
+		return errors.New("cannot finish a take twice")
+	}
+	whole := r.end(chunks(cues))
+	if err := r.replace(filepath.Join(r.dir, JSONName), v); err != nil {
+		whole = false
+		r.fail(err)
+	}
+	if whole {
+		if err := r.mark.clear(); err != nil {
+			r.fail(fmt.Errorf("cannot complete the take: %w", err))
+		}
+	} else {
+		r.mark.release()
+	}
+	return r.tell()
+}
+
+// Close ends the sound alone, also of a recording that failed, and leaves the
+// take marked for Repair. It returns the recording's first error unless Write
+// has returned it already. A second Close, or one after Finish, does nothing.
 func (r *Recorder) Close() error {
 	if r.closed {
 		return nil
 	}
+	r.end(nil)
+	r.mark.release()
+	return r.tell()
+}
+
+// end completes the header and closes the file. It reports whether the
+// recording is whole.
+func (r *Recorder) end(tail []byte) bool {
 	r.closed = true
 	close(r.flush)
 	<-r.ended
@@ -204,11 +279,23 @@ func (r *Recorder) Close() error {
 		}
 	}
 	r.save(r.at)
+	whole := r.Err() == nil
+	if whole {
+		err := r.mark.closed()
+		if err == nil {
+			err = setTail(r.file, r.at, tail)
+		}
+		if err != nil {
+			whole = false
+			r.fail(fmt.Errorf("cannot save the recording: %w", err))
+		}
+	}
 	if err := r.file.Close(); err != nil {
+		whole = false
 		r.fail(fmt.Errorf("cannot save the recording: %w", err))
 	}
-	return r.tell()
+	return whole
 }
 
 // WriteJSON writes v to the take's take.json, see the function WriteJSON.
-func (r *Recorder) WriteJSON(v any) error { return WriteJSON(filepath.Join(r.dir, JSONName), v) }
+func (r *Recorder) WriteJSON(v any) error { return r.replace(filepath.Join(r.dir, JSONName), v) }

@@ -174,12 +174,20 @@ func (f *failing) WriteAt(p []byte, at int64) (int, error) {
 	}
 	return n, nil
 }
-func (f *failing) Sync() error  { return f.syncErr }
-func (f *failing) Close() error { return nil }
+func (f *failing) Sync() error          { return f.syncErr }
+func (f *failing) Close() error         { return nil }
+func (f *failing) Truncate(int64) error { return nil }
+
+// unmarked is a folder without a mark.
+type unmarked struct{}
+
+func (unmarked) closed() error  { return nil }
+func (unmarked) release() error { return nil }
+func (unmarked) clear() error   { return nil }
 
 func TestDiskFull(t *testing.T) {
 	f := &failing{room: headerSize + 100*bytesPerSample + 1}
-	rec, err := newRecorder(f, "x", 8000)
+	rec, err := newRecorder(f, unmarked{}, "x", 8000)
 	require.NoError(t, err)
 	require.NoError(t, rec.Write(make([]float32, 60)))
 	assert.ErrorIs(t, rec.Write(make([]float32, 60)), errNoSpace)
@@ -194,12 +202,12 @@ func TestDiskFull(t *testing.T) {
 	assert.Len(t, got, 100, "whole samples that fitted")
 	assert.False(t, r.Truncated())
 
-	_, err = newRecorder(&failing{room: 10}, "x", 8000)
+	_, err = newRecorder(&failing{room: 10}, unmarked{}, "x", 8000)
 	assert.ErrorIs(t, err, errNoSpace)
 }
 
 func TestFlushFails(t *testing.T) {
-	rec, err := newRecorder(&failing{room: 1 << 20, syncErr: errNoSpace}, "x", 8000)
+	rec, err := newRecorder(&failing{room: 1 << 20, syncErr: errNoSpace}, unmarked{}, "x", 8000)
 	require.NoError(t, err)
 	require.NoError(t, rec.Write(make([]float32, 10)))
 	err = rec.Close()
@@ -221,7 +229,7 @@ func TestRecorderWritesJSON(t *testing.T) {
 }
 
 func TestWriteAllocatesNothing(t *testing.T) {
-	rec, err := newRecorder(discard{}, "x", 8000)
+	rec, err := newRecorder(discard{}, unmarked{}, "x", 8000)
 	require.NoError(t, err)
 	defer rec.Close()
 	s := noise(1000)
@@ -236,3 +244,4 @@ type discard struct{}
 func (discard) WriteAt(p []byte, _ int64) (int, error) { return len(p), nil }
 func (discard) Sync() error                            { return nil }
 func (discard) Close() error                           { return nil }
+func (discard) Truncate(int64) error                   { return nil }

@@ -2,8 +2,11 @@ package take
 
 import (
 	"encoding/binary"
+	"errors"
+	"fmt"
 	"io"
 	"math"
+	"os"
 )
 
 // RIFF/WAVE as in "Multimedia Programming Interface and Data Specifications
@@ -34,10 +37,11 @@ func header(rate int) (h [headerSize]byte) {
 	return h
 }
 
-// patch writes the sizes that announce n bytes of samples.
-func patch(w io.WriterAt, n int64) error {
+// patch writes the sizes that announce n bytes of samples and, behind them,
+// tail bytes of other chunks.
+func patch(w io.WriterAt, n, tail int64) error {
 	var b [4]byte
-	binary.LittleEndian.PutUint32(b[:], uint32(headerSize-8+n+n%2))
+	binary.LittleEndian.PutUint32(b[:], uint32(headerSize-8+n+n%2+tail))
 	if _, err := w.WriteAt(b[:], riffSizeAt); err != nil {
 		return err
 	}
@@ -78,4 +82,30 @@ func encode(dst []byte, samples []float32) []byte {
 		d[0], d[1], d[2] = byte(s), byte(s>>8), byte(s>>16)
 	}
 	return dst[:len(samples)*bytesPerSample]
+}
+
+// openWAV opens a take's WAV file for changes and returns how many bytes of
+// samples its header announces. It refuses what a Recorder did not write: a
+// file with anything else before its samples.
+func openWAV(path string) (f *os.File, n int64, err error) {
+	if err := plain(path); err != nil {
+		return nil, 0, err
+	}
+	if f, err = os.OpenFile(path, os.O_RDWR, 0); err != nil {
+		return nil, 0, fmt.Errorf("cannot open the recording: %w", err)
+	}
+	var h [headerSize]byte
+	if _, err = f.ReadAt(h[:], 0); err == nil || errors.Is(err, io.EOF) {
+		want := header(int(binary.LittleEndian.Uint32(h[24:])))
+		copy(want[riffSizeAt:], h[riffSizeAt:riffSizeAt+4])
+		copy(want[dataSizeAt:], h[dataSizeAt:dataSizeAt+4])
+		if err != nil || h != want {
+			err = fmt.Errorf("%q was not recorded here; it is left as it is", path)
+		}
+	}
+	if err != nil {
+		f.Close()
+		return nil, 0, err
+	}
+	return f, int64(binary.LittleEndian.Uint32(h[dataSizeAt:])), nil
 }

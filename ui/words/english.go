@@ -155,6 +155,8 @@ var English = &Language{
 		comma:     ", ",
 	},
 
+	takes: englishTakes,
+
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.
 	cautions: []string{

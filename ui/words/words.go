@@ -41,6 +41,7 @@ type Language struct {
 	summary  summary
 	sheet    sheet
 	screen   screen
+	takes    takes
 	walks    walks
 	cautions []string
 }
