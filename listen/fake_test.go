@@ -106,3 +106,10 @@ func hearFake(t testing.TB, set Settings, notes []dsp.Note, total int64, chunk i
 	}
 	return s, append(events, s.Close()...)
 }
+
+func parse(t testing.TB, line string, set Settings) theory.Line {
+	t.Helper()
+	l, err := theory.ParseLine(line, set.Key, set.Form, theory.Standard)
+	require.NoError(t, err)
+	return l
+}

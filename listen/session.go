@@ -26,6 +26,7 @@ type Session struct {
 	rate  int
 	ear   hearer
 	match *match.Matcher
+	grid  *movable
 	meter meter
 
 	heard  int64
@@ -65,12 +66,14 @@ func newSession(set Settings, rate int, ear hearer) (*Session, error) {
 		return nil, err
 	}
 	cfg.EarDelay = int64(ear.Delay())
+	beats := &movable{cfg.Grid}
+	cfg.Grid = beats
 	m, err := match.New(cfg)
 	if err != nil {
 		return nil, err
 	}
 	return &Session{
-		set: set, rate: rate, ear: ear, match: m,
+		set: set, rate: rate, ear: ear, match: m, grid: beats,
 		meter: newMeter(rate),
 		chunk: make([]float32, 4096),
 	}, nil

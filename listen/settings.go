@@ -24,6 +24,7 @@ type Settings struct {
 	Tolerance  match.Tolerance
 	Delay      float64                              // ms, taken off every onset
 	DelayKnown bool                                 // false: no timing word is given
+	Tempos     []TempoChange                        // from which turns on the tempo is another, in order
 	Turns      int                                  // 0: as many as the sound holds
 	Exact      bool                                 // the line is played exactly as written: repeats and ornaments are extras too
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
@@ -81,7 +82,11 @@ func (s *Settings) Validate() error {
 // Grid is where the beats are on an input of rate samples a second, delay not
 // included.
 func (s *Settings) Grid(rate int) (grid.Grid, error) {
-	return grid.New(rate, s.Tempo, s.FirstBeat, s.Form.Lengths)
+	base, err := grid.New(rate, s.Tempo, s.FirstBeat, s.Form.Lengths)
+	if err != nil || len(s.Tempos) == 0 {
+		return base, err
+	}
+	return s.changing(base)
 }
 
 // matching is what match needs of the settings, all but the ear's delay.

@@ -133,6 +133,10 @@ func (m *Matcher) End(total int64) []Event {
 	return m.events
 }
 
+// LaidOut is the last turn whose windows are laid out: up to its end the grid
+// must not change any more.
+func (m *Matcher) LaidOut() int { return m.ready.last }
+
 func (m *Matcher) begin() {
 	m.events = m.events[:0]
 	m.heards = m.heards[:0]

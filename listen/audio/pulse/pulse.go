@@ -161,19 +161,32 @@ func (p *Pulse) Claps(from, to int64, yield func(Clap)) {
 	if p.cfg.Turns > 0 {
 		end = min(end, float64(p.cfg.Turns*p.cfg.Form.Beats))
 	}
-	step := 1.0
-	if p.cfg.Style.Contratiempo {
-		step = 0.5
-	}
-	for b := begin; b < end; b += step {
-		at := g.Sample(b)
-		if at < from || at >= to {
-			continue
+	for b := begin; b < end; b++ {
+		parts := p.parts(b)
+		for i := range parts {
+			beat := b + float64(i)/float64(parts)
+			at := g.Sample(beat)
+			if at < from || at >= to {
+				continue
+			}
+			if kind, sounds := p.kind(beat); sounds {
+				yield(Clap{at, beat, kind})
+			}
 		}
-		if kind, sounds := p.kind(b); sounds {
-			yield(Clap{at, b, kind})
-		}
 	}
+}
+
+// parts is into how many a beat is divided by its claps: contratiempo halves a
+// beat, and divides one of several units into those.
+func (p *Pulse) parts(beat float64) int {
+	if !p.cfg.Style.Contratiempo {
+		return 1
+	}
+	n := p.cfg.Form.Beats
+	if place := (int(beat)%n + n) % n; place < len(p.cfg.Form.Lengths) && p.cfg.Form.Lengths[place] > 1 {
+		return p.cfg.Form.Lengths[place]
+	}
+	return 2
 }
 
 // kind of the clap at a beat of the grid, and whether there is one.
@@ -216,7 +229,7 @@ func (p *Pulse) Render(dst []float32, from int64) {
 
 // variant is which of the variants claps a beat.
 func variant(beat float64) int {
-	h := uint64(int64(math.Round(2*beat))) * 0x9e3779b97f4a7c15
+	h := uint64(int64(math.Round(12*beat))) * 0x9e3779b97f4a7c15
 	return int((h >> 40) % variants)
 }
 

@@ -205,3 +205,24 @@ func TestRise(t *testing.T) {
 	}
 	assert.Equal(t, []float64{100, 100, 100, 104, 104, 108, 108, 110, 110, 110}, got)
 }
+
+// Seguiriyas: five counts of 2, 2, 3, 3 and 2 eighths, the tempo counting
+// eighths (common practice, no source).
+func TestUnequalCounts(t *testing.T) {
+	form, err := theory.LookupForm("seguiriyas")
+	require.NoError(t, err)
+	g, err := grid.New(rate, 240, first, form.Lengths) // an eighth is 0.25 s
+	require.NoError(t, err)
+	cfg := pulse.Config{Rate: rate, Form: form, Grid: g, Turns: 1}
+	var at []float64
+	for _, c := range claps(made(t, cfg), 0, (first+9)*rate) {
+		at = append(at, float64(c.At)/rate-first)
+	}
+	assert.Equal(t, []float64{0, 0.5, 1, 1.75, 2.5}, at)
+	cfg.Style.Contratiempo = true
+	all := claps(made(t, cfg), 0, (first+9)*rate)
+	require.Len(t, all, 12, "every eighth")
+	for i, c := range all {
+		assert.InDelta(t, float64(i)*0.25, float64(c.At)/rate-first, 1.0/rate)
+	}
+}
