@@ -96,6 +96,33 @@ func ExampleKey_DominantShape() {
 	// D7 xx0212 fingers xx0213
 }
 
+// The singer needs a soleá that sounds on G.
+func ExampleFingerings() {
+	sounding, _ := theory.ParseKey("G-phrygian")
+	for _, f := range theory.Fingerings(sounding, "solea")[:3] {
+		fmt.Println(f.Sung(), "-", f.Key, "shapes, cejilla", f.Cejilla)
+	}
+	// Output:
+	// al 3 por arriba - E-phrygian shapes, cejilla 3
+	// al aire por sol flamenco - G-phrygian shapes, cejilla 0
+	// al 1 por taranta - F#-phrygian shapes, cejilla 1
+}
+
+func ExampleParseTuning() {
+	for _, s := range []string{"drop-d", "D2 A2 D3 F#3 A3 D4", "E2 A2 D3"} {
+		tuning, err := theory.ParseTuning(s)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Println(tuning, "-", tuning.Notes())
+	}
+	// Output:
+	// sixth-in-d - D2 A2 D3 G3 B3 E4
+	// D2 A2 D3 F#3 A3 D4 - D2 A2 D3 F#3 A3 D4
+	// tuning "E2 A2 D3": it names 3 strings and a guitar has 6; write standard, sixth-in-d, or six notes from the sixth string to the first, such as D2 A2 D3 G3 B3 E4
+}
+
 func ExampleParseKey() {
 	for _, name := range []string{"B♭", "F#m", "por-arriba", "G# major"} {
 		key, err := theory.ParseKey(name)
