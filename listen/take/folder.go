@@ -88,8 +88,13 @@ func WriteJSON(path string, v any) error {
 	if err != nil {
 		return fmt.Errorf("cannot write %q: %w", path, err)
 	}
+	return writeFile(path, append(b, '\n'))
+}
+
+// writeFile replaces the file at path, whole or not at all.
+func writeFile(path string, b []byte) error {
 	_, statErr := os.Stat(path)
-	if err := atomic.WriteFile(path, bytes.NewReader(append(b, '\n'))); err != nil {
+	if err := atomic.WriteFile(path, bytes.NewReader(b)); err != nil {
 		return fmt.Errorf("cannot write %q: %w", path, err)
 	}
 	if errors.Is(statErr, fs.ErrNotExist) {
