@@ -64,7 +64,7 @@ const tempoDecimals = 6
 // next begins it. The take judges the same from its file, by the change in
 // the settings.
 func (s *Session) ChangeTempo(tempo float64) (TempoChange, error) {
-	c := TempoChange{s.firstFree(), round(tempo, tempoDecimals)}
+	c := TempoChange{s.NextTempo(), round(tempo, tempoDecimals)}
 	set := s.set
 	if n := len(set.Tempos); n > 0 && set.Tempos[n-1].Turn >= c.Turn {
 		n--
@@ -87,11 +87,12 @@ func (s *Session) ChangeTempo(tempo float64) (TempoChange, error) {
 // Grid is where the beats are now, on the input, delay not included.
 func (s *Session) Grid() grid.Grid { return s.grid.Grid }
 
-// firstFree is the first turn that no window depends on. An expected note owns
+// NextTempo is the turn from which on ChangeTempo would change the tempo: the
+// first that no window depends on. An expected note owns
 // half the gap to its neighbour, and 0.45 beat at most: where the next pass of
 // the line begins two beats or more after the last note of the one before, its
 // tempo does not matter to that note even if it doubles.
-func (s *Session) firstFree() int {
+func (s *Session) NextTempo() int {
 	free := s.match.LaidOut() + 1
 	items, line := s.set.Line.Items, max(s.set.Line.Turns, 1)
 	beats := s.set.Form.Beats

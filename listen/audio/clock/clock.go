@@ -158,7 +158,7 @@ func (c *Clock) Rate() float64 { return c.rate / (1 + c.slope) }
 
 // Lost returns how many samples must have gone missing in silence: so many
 // that for a second every report came as much later than the line says. It is
-// 0 where none did. Tell the Clock of what was made of it with Skip.
+// 0 where none did. Skip lets the Clock go on from there.
 func (c *Clock) Lost() int64 {
 	n := len(c.done)
 	if n < 6 { // the line would be made of the very blocks in question
@@ -174,20 +174,11 @@ func (c *Clock) Lost() int64 {
 	return int64(math.Round(late * c.rate))
 }
 
-// Skip forgets all but the last second of the stream, in which counts were
-// samples too low: from now on they are reported with those added.
-func (c *Clock) Skip(samples int64) {
-	keep := c.done[max(0, len(c.done)-2):]
-	by := float64(samples) / c.rate
-	for i := range keep {
-		keep[i].at += by
-		keep[i].late -= by
-	}
-	c.done = append(c.done[:0], keep...)
-	if c.now.any {
-		c.now.at += by
-		c.now.late -= by
-	}
+// Skip forgets all but the last second of the stream: what was lost before it
+// is lost, and the line begins anew.
+func (c *Clock) Skip() {
+	c.done = append(c.done[:0], c.done[max(0, len(c.done)-2):]...)
+	c.fit()
 }
 
 // Across is the sample of the stream to at the moment at which sample passes
