@@ -65,5 +65,8 @@ func (c Cell) remarks(l *words.Language, place bool) []string {
 	if c.Timing != "" {
 		r = append(r, c.Timing)
 	}
+	if c.Ruled != "" {
+		r = append(r, c.Ruled)
+	}
 	return r
 }

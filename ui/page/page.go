@@ -101,6 +101,7 @@ type Cell struct {
 	Place       string // where what was asked lies: "(5) open"; "" for a free choice
 	Label       string // "not in key"; "" where nothing is wrong with the pitch
 	Timing      string // "74 ms late"; "" where on time or not judged
+	Ruled       string // what the player says of it, against the ear; "" for nothing
 }
 
 // Extra is a bass note that no beat asked for.
