@@ -12,6 +12,7 @@ const (
 	ExtraNote   EventKind = "extra"
 	GapFound    EventKind = "gap"
 	TurnScore   EventKind = "score"
+	NewTempo    EventKind = "tempo"
 )
 
 // Event is one thing that a session has to say. Only the fields of its Kind
@@ -23,6 +24,7 @@ type Event struct {
 	Gap     Gap
 	Score   match.Score // of the take up to and including Turn
 	Turn    int         // the turn that has ended; 0 for the score at the end
+	Tempo   TempoChange // that the player was asked for
 }
 
 // Gap is a place where samples were lost; silence of the same length stands there.

@@ -55,6 +55,11 @@ func (st *Stream) Event(e Event) error {
 			Event EventKind `json:"event"`
 			TakeGap
 		}{e.Kind, st.s.gap(e.Gap)})
+	case NewTempo:
+		return st.write(struct {
+			Event EventKind `json:"event"`
+			TempoChange
+		}{e.Kind, e.Tempo})
 	case TurnScore:
 		return st.write(struct {
 			Event EventKind `json:"event"`

@@ -51,13 +51,15 @@ type TakeSettings struct {
 	Turns     int     `json:"turns"` // 0: as many as the sound holds
 	Exact     bool    `json:"exact"`
 	Rate      int     `json:"rate_hz"`
+
+	Tempos []TempoChange `json:"tempos,omitempty"` // where the tempo changed, the clocks' own drift too
 }
 
 func (s *Session) settings() TakeSettings {
 	return TakeSettings{
 		Key: s.set.Key.String(), Form: s.set.Form.Name, Cejilla: s.set.Cejilla, Line: s.set.lineText(),
 		Tempo: s.set.Tempo, FirstBeat: s.set.FirstBeat, A4: s.set.A4, Tolerance: string(s.set.Tolerance),
-		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate,
+		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate, Tempos: s.set.Tempos,
 	}
 }
 

@@ -26,6 +26,7 @@ type Feed struct {
 	mu      sync.Mutex
 	events  []listen.Event
 	meters  Meters
+	said    string
 	ended   bool
 	summary []string
 	news    chan struct{} // one place: something has changed
@@ -56,6 +57,15 @@ func (f *Feed) Set(m Meters) {
 	f.wake()
 }
 
+// Say lets a sentence stand under the page until another takes its place; ""
+// takes it away.
+func (f *Feed) Say(sentence string) {
+	f.mu.Lock()
+	f.said = sentence
+	f.mu.Unlock()
+	f.wake()
+}
+
 // End tells that the session is over, and what there is to say at its end.
 func (f *Feed) End(summary []string) {
 	f.mu.Lock()
@@ -75,6 +85,7 @@ func (f *Feed) wake() {
 type update struct {
 	events  []listen.Event
 	meters  Meters
+	said    string
 	ended   bool
 	summary []string
 }
@@ -82,7 +93,7 @@ type update struct {
 func (f *Feed) take() update {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	u := update{f.events, f.meters, f.ended, f.summary}
+	u := update{f.events, f.meters, f.said, f.ended, f.summary}
 	f.events = nil
 	return u
 }

@@ -36,8 +36,9 @@ type model struct {
 	width, height int
 	help          bool
 	ended         bool
-	rest          bool  // it is time to rest the hands
-	rested        int64 // sample at which that was last said
+	said          string // a sentence on the devices or the tempo
+	rest          bool   // it is time to rest the hands
+	rested        int64  // sample at which that was last said
 }
 
 // restEvery is how long one may play before the screen reminds of the hands,
@@ -97,6 +98,7 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 // write puts an update on the page.
 func (m *model) write(u update) {
+	m.said = u.said
 	m.writer.Hear(u.meters.Heard)
 	for _, e := range u.events {
 		m.writer.Add(e)
@@ -130,6 +132,9 @@ func (m model) View() string {
 	}
 	if m.rest {
 		foot = append([]string{"  " + l.Rest()}, foot...)
+	}
+	if m.said != "" {
+		foot = append(indented(m.said, m.width), foot...)
 	}
 	if m.live.Note != "" && m.height >= noteHeight {
 		foot = append(indented(m.live.Note, m.width), foot...)

@@ -88,6 +88,11 @@ func (w *Writer) Add(e listen.Event) {
 		w.verdict(e.Verdict, e.Kind == listen.Provisional || e.Verdict.Provisional)
 	case listen.ExtraNote:
 		w.extra(e.Extra)
+	case listen.NewTempo:
+		w.set.Tempos = append(w.set.Tempos[:len(w.set.Tempos):len(w.set.Tempos)], e.Tempo)
+		if g, err := w.set.Grid(w.rate); err == nil {
+			w.grid = g
+		}
 	case listen.GapFound:
 		w.page.Header.LostMS += float64(e.Gap.Lost) * 1000 / float64(w.rate)
 	}

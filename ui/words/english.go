@@ -117,7 +117,7 @@ var English = &Language{
 		over:        "the take is over",
 		goOn:        "go on",
 		rest:        "Twenty minutes of playing: put the guitar down and rest your hands.",
-		noDelay:     "Early and late are not said: the delay of this room is not known (--delay gives it).",
+		noDelay:     "Early and late are not said: the delay of these devices is not known (bordon setup measures it, --delay gives it).",
 		performance: "A built-in performance, synthesised, with deliberate mistakes.",
 		silent:      "It is not heard: no loudspeaker was found.",
 		offer:       "Play the built-in performance instead? [Y/n]",
@@ -156,6 +156,7 @@ var English = &Language{
 	},
 
 	takes: englishTakes,
+	room:  englishRoom,
 
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.

@@ -43,6 +43,7 @@ type Language struct {
 	screen   screen
 	takes    takes
 	walks    walks
+	room     room
 	cautions []string
 }
 
