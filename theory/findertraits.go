@@ -100,6 +100,12 @@ func WalkOf(line Line) (Walk, error) {
 			midi := c.Note.MIDI()
 			h := handOn(line.Key, item.Chord, line.Tuning)
 			place, g, ok := h.place(line.Tuning, midi)
+			for _, held := range line.Held {
+				at := held.Place
+				if held.Position.Compare(item.Position) == 0 && line.Tuning[at.String-1]+at.Fret == midi {
+					place, g, ok = at, h.reach(at), true
+				}
+			}
 			if !ok {
 				return Walk{}, fmt.Errorf("walk %v: %v is on none of the bass strings, 6 to %d", line, c.Note, basses)
 			}
@@ -148,3 +154,13 @@ func (f Form) lineBeats(key Key) ([]Position, error) {
 
 // degree is the degree of the key that midi is named by.
 func (k Key) degree(midi int) degree { return modes[k.Mode.index()].chromatic[k.interval(midi)] }
+
+// HandCost is the part of Cost that the left hand bears: fingers that leave
+// the chord, stretches and shifts.
+func (w Walk) HandCost() int {
+	sum := 0
+	for _, t := range [...]Trait{Damped, Stretch, Shift} {
+		sum += w.Counts[t] * weights[t].cost
+	}
+	return sum
+}

@@ -104,6 +104,8 @@ type Line struct {
 	Key    Key    // as fingered
 	Form   Form
 	Tuning Tuning
+	Exact  bool   // played exactly as written: repeats and ornaments are extras too
+	Held   []Held // suggested places of some of its notes; nil for most
 }
 
 // String is the line as written, resolved to notes: "7:B2 8:A2 9:F#2 10:G2".

@@ -38,7 +38,7 @@ func (l Line) In(key Key) (Line, error) {
 // by is the line in key with its notes moved by about so many semitones.
 func (l Line) by(key Key, semitones int) (Line, error) {
 	moved := l
-	moved.Key, moved.Items = key, make([]Item, len(l.Items))
+	moved.Key, moved.Items, moved.Held = key, make([]Item, len(l.Items)), nil
 	for i, item := range l.Items {
 		p := item.Position
 		item.Chord = l.Form.ChordAt(key, float64(p.Beat)+p.fraction())

@@ -155,6 +155,36 @@ var English = &Language{
 		comma:     ", ",
 	},
 
+	opening: opening{
+		openString: "open",
+		home:       "home {key}",
+		notes:      "notes",
+		walk:       "best walk",
+		noSigns:    "no sharps or flats",
+		sharps:     counted{"{n} sharp", "{n} sharps"},
+		flats:      counted{"{n} flat", "{n} flats"},
+
+		sameNotes: "The notes are those of home.",
+		newNotes:  "New notes: {new}. No longer: {old}.",
+		sameWalk:  "As at home, the best walk is {degrees}.",
+		otherWalk: "In {key} the best walk is {home}; here {here} lies better.",
+
+		samePlaces:  "It lies on the same strings and frets.",
+		otherPlaces: "{stay} of {of} notes stay on their string; open strings: {before} before, {after} now.",
+		harder:      "It asks more of the hand.",
+		easier:      "It asks less of the hand.",
+		asHard:      "It asks as much of the hand.",
+
+		noStrings:   "none",
+		gained:      "Open strings gained: {strings}.",
+		lost:        "Open strings lost: {strings}.",
+		sameStrings: "The open strings are those of home.",
+		moved:       "{line} from {from} to {to}",
+		badly:       "It lies badly here; this is better:",
+		well:        "It lies well here.",
+		asked:       "No line was named, so this one is asked for: {line}, the degrees {degrees}, the best walk in {key}.",
+	},
+
 	takes: englishTakes,
 	room:  englishRoom,
 

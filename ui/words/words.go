@@ -43,6 +43,7 @@ type Language struct {
 	screen   screen
 	takes    takes
 	walks    walks
+	opening  opening
 	room     room
 	cautions []string
 }

@@ -1,0 +1,130 @@
+package keys
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"bordon/theory"
+	"bordon/ui/page"
+	"bordon/ui/words"
+)
+
+// Opening is the first minute in a key: what it asks of a hand that knows
+// another one.
+type Opening struct {
+	Words   *words.Language // nil for English
+	Key     theory.Key      // as fingered
+	Home    theory.Key      // that the player knows; may be Key itself
+	Form    theory.Form
+	Cejilla int
+	Left    bool // a guitar that is held to the left
+
+	Dominant, Tonic theory.Shape // of Key; without strings where none is known
+	Best            theory.Walk  // in Key
+	HomeBest        theory.Walk  // in Home
+	Gained, Lost    []int        // open strings that are notes of Key and not of Home, and the other way round, 6 to 1
+}
+
+// Open opens a key for a player whose home key is another.
+func Open(lang *words.Language, key, home theory.Key, form theory.Form, tuning theory.Tuning) (Opening, error) {
+	o := Opening{Words: lang, Key: key, Home: home, Form: form}
+	for _, want := range []struct {
+		key theory.Key
+		to  *theory.Walk
+	}{{key, &o.Best}, {home, &o.HomeBest}} {
+		walks, err := theory.Find(want.key, form, tuning, 1)
+		if err != nil {
+			return o, fmt.Errorf("opening %v: %w", key, err)
+		}
+		*want.to = walks[0]
+	}
+	o.Dominant, _ = key.DominantShape(tuning)
+	o.Tonic, _ = key.TonicShape(tuning)
+	for str := 6; str >= 1; str-- {
+		here, there := key.Contains(tuning[str-1]), home.Contains(tuning[str-1])
+		switch {
+		case here && !there:
+			o.Gained = append(o.Gained, str)
+		case there && !here:
+			o.Lost = append(o.Lost, str)
+		}
+	}
+	return o, nil
+}
+
+// The measures of the screen that opens a key, in character cells.
+const (
+	headColumn  = 12
+	shapeColumn = 40
+)
+
+// Draw lays the opening out in lines of at most width cells; 80 by 24 hold it.
+func (o Opening) Draw(width int) []page.Line {
+	lang := o.Words
+	if lang == nil {
+		lang = words.English
+	}
+	rest := []string{}
+	if o.Home != o.Key {
+		rest = append(rest, lang.Home(o.Home))
+	}
+	lines := []page.Line{said(page.Heading, Title(lang, o.Key, o.Form, o.Cejilla, rest...))}
+	var names []string
+	for _, n := range o.Key.Scale() {
+		names = append(names, n.String())
+	}
+	lines = append(lines,
+		said(page.Quiet, pad("  "+lang.NotesOf(), headColumn)+pad(strings.Join(names, "  "), 30)+lang.Signature(o.Key.Signature())),
+		said(page.Plain, ""))
+	lines = append(lines, o.shapes(lang)...)
+	lines = append(lines, said(page.Plain, ""))
+
+	var beats, notes, places string
+	for _, n := range o.Best.Notes {
+		beats += pad(n.Position.String(), noteColumn)
+		notes += pad(pad(n.Note.String(), 5)+n.Degree, noteColumn)
+		places += pad(lang.Mark(n.Place), noteColumn)
+	}
+	lines = append(lines,
+		said(page.Heading, pad("  "+lang.BestWalk(), headColumn)+beats),
+		said(page.Quiet, pad("", headColumn)+notes),
+		said(page.Remark, pad("", headColumn)+places))
+	sentences := []string{lang.Why(o.Best)}
+	if o.Home != o.Key {
+		sentences = append(sentences,
+			lang.WalksCompared(o.Best, o.HomeBest)+" "+lang.UnderTheHand(o.HomeBest, o.Best),
+			lang.NotesChanged(o.Key, o.Home)+" "+strings.Join(lang.StringsChanged(o.strings(o.Gained), o.strings(o.Lost)), " "))
+	}
+	for _, s := range sentences {
+		for _, text := range page.Wrap(s, width-2) {
+			lines = append(lines, said(page.Said, "  "+text))
+		}
+	}
+	return lines
+}
+
+// strings names open strings: "(2) B".
+func (o Opening) strings(of []int) []string {
+	names := make([]string, len(of))
+	for i, str := range of {
+		midi := o.Best.Tuning[str-1]
+		spelled := o.Home
+		if o.Key.Contains(midi) {
+			spelled = o.Key
+		}
+		names[i] = "(" + strconv.Itoa(str) + ") " + spelled.Spell(midi).Name.String()
+	}
+	return names
+}
+
+// shapes draws the dominant's and the tonic's shapes side by side.
+func (o Opening) shapes(lang *words.Language) []page.Line {
+	left, right := drawShape(lang, o.Dominant, o.Left), drawShape(lang, o.Tonic, o.Left)
+	lines := []page.Line{said(page.Ahead, pad("  "+o.Dominant.Chord.String(), shapeColumn)+o.Tonic.Chord.String())}
+	for i := range left {
+		text := pad("  "+left[i].String(), shapeColumn) + right[i].String()
+		lines = append(lines, said(left[i][0].Role, text))
+	}
+	return lines
+}
