@@ -10,6 +10,7 @@ import (
 
 	"bordon/fixtures"
 	"bordon/listen"
+	"bordon/theory"
 )
 
 func (a *app) demoCommand() *cobra.Command {
@@ -57,7 +58,7 @@ func (a *app) demoAs(ctx context.Context, fast bool, format string) error {
 		return err
 	}
 	p := performance{set: set, countIn: 6, plain: fast, aloud: !fast, note: language.Performance()}
-	p.open = func(ctx context.Context) (listen.Source, listen.Devices, func() error, error) {
+	p.open = func(ctx context.Context, _ *performance) (listen.Source, listen.Devices, func() error, error) {
 		if fast {
 			return &player{samples: samples, rate: demoRate}, listen.Devices{}, nothing, nil
 		}
@@ -74,7 +75,7 @@ func (a *app) demoAs(ctx context.Context, fast bool, format string) error {
 
 // settingsOf are the settings that a take of the fixtures is judged with.
 func settingsOf(t fixtures.Take) (listen.Settings, error) {
-	f := musicFlags{key: t.Key, line: t.Line, form: t.Form, tempo: t.Tempo, cejilla: t.Cejilla, a4: t.A4, tolerance: tolerances[0]}
+	f := musicFlags{key: t.Key, line: t.Line, form: t.Form, tuning: theory.Standard.String(), tempo: t.Tempo, cejilla: t.Cejilla, a4: t.A4, tolerance: tolerances[0]}
 	set, err := f.settings()
 	if err != nil {
 		return set, fmt.Errorf("reading the built-in performance: %w", err)

@@ -1,25 +1,29 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"bordon/listen"
 	"bordon/listen/audio"
+	"bordon/listen/config"
 )
 
 // listenFlags are the flags of listen.
 type listenFlags struct {
 	musicFlags
+	pulseFlags
 	device  string
 	delay   delay
 	turns   int
-	countIn float64 // beats; negative for half a turn
+	countIn float64 // beats; negative for half a turn, or a whole one of few beats
 	lead    float64 // seconds
 	format  string
 	record  bool
@@ -32,6 +36,7 @@ const defaultLead = 2
 
 func (f *listenFlags) defaults() {
 	f.musicFlags.defaults()
+	f.pulseFlags.defaults()
 	f.key, f.tempo = defaultKey, defaultTempo
 	f.countIn, f.lead = -1, defaultLead
 	f.format, f.record = formats[0], true
@@ -44,29 +49,32 @@ func (a *app) listenCommand() *cobra.Command {
 		Short: "Listen to the microphone and judge what is played",
 		Long: `Listen to the microphone and judge the bass line as it is played.
 
-After a short lead the count-in begins, then beat 1 of the first turn. What is
-heard is kept as a take, unless --record=false. Whether a note was early or late
-can only be said when the delay between the string and the computer is known:
-give it with --delay. q or ctrl-c ends; the recording is kept.
+After a short lead the count-in is clapped, then the pulse, quiet at first. What
+is heard is kept as a take, unless --record=false. Whether a note was early or
+late can only be said when the delay of the devices is known: "bordon setup"
+measures it, --delay gives it. q or ctrl-c ends; the recording is kept.
 
 With --format json each event is one JSON object on a line of its own.`,
 		Example: `  bordon listen -k G -t 104
   bordon listen -k G --cejilla 3 -t 108 --turns 8   # sounds in B flat
   bordon listen -k por-medio --form solea -t 76
   bordon listen -k F -t 92 -l "7:3 8:2 9:7 10:1" --delay 133 --format json
+  bordon listen -k G --pulse accents --contratiempo --count-from 12
+  bordon listen -k G -t 92 --rise 4 --rise-after 2   # faster after two clean turns
   bordon listen --list-devices`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return a.listen(cmd.Context(), &f) },
 	}
 	f.defaults()
-	f.add(cmd)
+	f.musicFlags.add(cmd)
+	f.pulseFlags.add(cmd)
 	fs := cmd.Flags()
 	fs.Var(&f.delay, "delay", "delay from string to computer in ms; unknown: nothing is called early or late")
 	fs.StringVar(&f.device, "device", f.device, "microphone, by name, part of a name, or number (default: the system's)")
 	fs.Var(&whole{to: &f.turns, such: "a number of turns, such as 8"}, "turns", "end after that many turns; 0 goes on until stopped")
 	count := &number{to: &f.countIn, such: "a number of beats, such as 6"}
-	fs.Var(count, "count-in", "beats counted before beat 1 of the first turn (-1: half a turn)")
-	fs.Var(&number{to: &f.lead, such: "seconds, such as 2"}, "lead", "seconds before the count-in")
+	fs.Var(count, "count-in", "beats counted before beat 1 of the first turn (-1: half a turn, a whole one of few beats)")
+	fs.Var(&number{to: &f.lead, such: "seconds, such as 2"}, "lead", "seconds before the count-in; 3.5 or more with a pulse")
 	fs.Var(&word{to: &f.format, words: formats}, "format", "how to tell it")
 	fs.BoolVar(&f.record, "record", f.record, "keep the recording and its verdicts as a take")
 	fs.BoolVar(&f.list, "list-devices", f.list, "list the microphones and end")
@@ -91,16 +99,32 @@ func (f *listenFlags) settings() (listen.Settings, error) {
 	case !(f.lead >= 0 && f.lead <= 60):
 		return set, fmt.Errorf("a lead of %g seconds is not usable; it must be 0 to 60", f.lead)
 	}
+	if f.half {
+		set.Tempo /= 2
+	}
+	if err := f.pulseFlags.validate(set); err != nil {
+		return set, err
+	}
 	set.Turns = f.turns
 	set.Delay, set.DelayKnown = f.delay.ms, f.delay.known
 	if set.Tempo > 0 { // otherwise validate says so
-		set.FirstBeat = f.lead + f.beats(set)*60/set.Tempo
+		lead := f.lead
+		if f.kind != noPulse {
+			lead = max(lead, pulseLead)
+		}
+		set.FirstBeat = lead - set.Form.Units(-f.beats(set))*60/set.Tempo
 	}
 	return set, validate(set)
 }
 
-// beats of the count-in.
+// beats of the count-in; half a turn of few beats would be too short.
 func (f *listenFlags) beats(set listen.Settings) float64 {
+	if f.countFrom > 0 {
+		return float64(set.Form.Beats + 1 - f.countFrom)
+	}
+	if f.countIn == -1 && set.Form.Beats < 8 {
+		return float64(set.Form.Beats)
+	}
 	if f.countIn == -1 {
 		return float64(set.Form.Beats) / 2
 	}
@@ -112,6 +136,13 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 	if f.list {
 		return fail(a.listDevices(ctx, f.format))
 	}
+	if f.tap {
+		bpm, err := a.tapped(ctx)
+		if err != nil {
+			return fail(err)
+		}
+		f.tempo = bpm
+	}
 	set, err := f.settings()
 	if err != nil {
 		return err
@@ -121,22 +152,32 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 
 func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *listenFlags) error {
 	p := performance{set: set, countIn: f.beats(set), record: f.record, cautions: true}
-	if !set.DelayKnown {
-		p.note = language.NoDelay()
+	o := &opener{a: a, input: f.device, output: f.output, play: f.kind != noPulse}
+	if c, err := config.Load(a.config); err == nil { // delayOf tells of an error
+		o.input, o.output = cmp.Or(o.input, c.Input), cmp.Or(o.output, c.Output)
 	}
-	p.open = func(ctx context.Context) (listen.Source, listen.Devices, func() error, error) {
-		mic, err := a.sound.capture(ctx, audio.Options{Device: f.device})
+	p.open = func(ctx context.Context, p *performance) (listen.Source, listen.Devices, func() error, error) {
+		st, err := a.stage(ctx, o, set, f)
 		if err != nil {
-			return nil, listen.Devices{}, nil, noMicrophone{err}
+			return nil, listen.Devices{}, nil, err
+		}
+		p.stage, p.note = st, ""
+		if !f.delay.known {
+			p.set.Delay, p.set.DelayKnown, p.note = a.delayOf(o)
+		}
+		if o.noPulse != nil {
+			p.note = strings.TrimSpace(language.NoPulse(oneLine(o.noPulse)) + " " + p.note)
 		}
 		closed := func() error {
+			err := st.room.Close()
 			// How much the system lost it does not say, so there is no gap of it.
-			if n := mic.Stats().Overflows; n > 0 {
-				a.talk("%s", language.Overflows(n))
+			if o.lost > 0 {
+				a.talk("%s", language.Overflows(o.lost))
+				o.lost = 0
 			}
-			return mic.Close()
+			return err
 		}
-		return mic, listen.Devices{Input: mic.Device().Name}, closed, nil
+		return st.room, o.devices, closed, nil
 	}
 	return a.perform(ctx, p, f.format)
 }
@@ -197,16 +238,20 @@ func endOf(set listen.Settings, rate int) int64 {
 	if set.Turns == 0 {
 		return 0
 	}
+	g, err := set.Grid(rate)
+	if err != nil {
+		return 0
+	}
 	beats := float64(set.Form.Beats)
-	end := set.FirstBeat + float64(set.Turns)*beats*60/set.Tempo
+	end := g.Sample(float64(set.Turns) * beats)
 	for _, it := range set.Line.Items {
 		turn := max(it.Position.Turn, 1)
 		if turn == (set.Turns-1)%max(set.Line.Turns, 1)+1 {
 			at := it.Position.Offset(set.Form.Beats) - float64(turn-1)*beats
-			end = max(end, set.FirstBeat+(float64(set.Turns-1)*beats+at)*60/set.Tempo+1)
+			end = max(end, g.Sample(float64(set.Turns-1)*beats+at)+int64(rate))
 		}
 	}
-	return int64((end + max(set.Delay, 0)/1000) * float64(rate))
+	return end + int64(max(set.Delay, 0)/1000*float64(rate))
 }
 
 // now is the time of day that a take is filed under.

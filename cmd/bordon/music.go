@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"bordon/listen"
+	"bordon/listen/forms"
 	"bordon/listen/match"
 	"bordon/theory"
 )
@@ -14,6 +15,7 @@ import (
 // musicFlags say what is played, for every command that judges.
 type musicFlags struct {
 	key, line, form string
+	tuning          string
 	tempo           float64
 	cejilla         int
 	a4              float64
@@ -30,7 +32,7 @@ const (
 )
 
 func (f *musicFlags) defaults() {
-	*f = musicFlags{form: defaultForm, a4: 440, tolerance: string(match.Learning)}
+	*f = musicFlags{form: defaultForm, tuning: theory.Standard.String(), a4: 440, tolerance: string(match.Learning)}
 }
 
 // add gives cmd the flags. It leaves key and tempo without a value.
@@ -39,13 +41,15 @@ func (f *musicFlags) add(cmd *cobra.Command) {
 	f.flags = fs
 	fs.StringVarP(&f.key, "key", "k", f.key, "key, as fingered: Bb, F#m, E-phrygian, por-medio")
 	fs.StringVarP(&f.line, "line", "l", f.line, `bass line: "7:3 8:2 9:7 10:1" or "7:B2 8:A2 9:F#2 10:G2" (default: the form's own)`)
-	fs.StringVar(&f.form, "form", f.form, "form, or palo")
-	fs.VarP(&number{to: &f.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute")
+	fs.StringVar(&f.form, "form", f.form, "form, or palo; a section of it: alegrias/silencio; any number of beats: free:8")
+	fs.StringVar(&f.tuning, "tuning", f.tuning, "standard, sixth-in-d, or open strings from the sixth: \"D2 A2 D3 G3 B3 E4\"")
+	fs.VarP(&number{to: &f.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute (seguiriyas: eighths a minute)")
 	fs.Var(&whole{to: &f.cejilla, such: "a fret, such as 3"}, "cejilla", "fret of the cejilla; key and line stay as fingered")
 	fs.Var(&number{to: &f.a4, such: "the frequency of A4 in Hz, such as 440"}, "a4", "concert pitch in Hz, 415 to 466")
 	fs.Var(&word{to: &f.tolerance, words: tolerances}, "tolerance", "how strictly timing is judged")
 	complete(cmd, "key", keyValues())
 	complete(cmd, "form", formValues())
+	complete(cmd, "tuning", []string{theory.Standard.String(), theory.SixthInD.String()})
 	complete(cmd, "tolerance", tolerances)
 	complete(cmd, "line", lineValues())
 	for _, name := range []string{"tempo", "cejilla", "a4"} {
@@ -80,8 +84,11 @@ func formValues() []string {
 	var names []string
 	for _, f := range theory.Forms() {
 		names = append(names, f.Name)
+		for _, s := range f.Sections {
+			names = append(names, s.Name)
+		}
 	}
-	return names
+	return append(names, forms.Own("")...)
 }
 
 // lineValues are the walks of the forms.
@@ -120,22 +127,31 @@ func (f *musicFlags) settings() (listen.Settings, error) {
 	if err != nil {
 		return listen.Settings{}, err
 	}
-	form, err := theory.LookupForm(f.form)
+	form, err := forms.Lookup("", f.form)
+	if err != nil {
+		return listen.Settings{}, err
+	}
+	key = form.KeyIn(key)
+	tuning, err := theory.ParseTuning(f.tuning)
 	if err != nil {
 		return listen.Settings{}, err
 	}
 	var line theory.Line
 	if f.line == "" && !f.has("line") {
-		line, err = theory.DefaultLine(key, form, theory.Standard)
+		line, err = theory.DefaultLine(key, form, tuning)
 	} else {
-		line, err = theory.ParseLine(f.line, key, form, theory.Standard)
+		line, err = theory.ParseLine(f.line, key, form, tuning)
 	}
 	if err != nil {
 		return listen.Settings{}, err
 	}
+	tempo := f.tempo
+	if f.flags != nil && !f.has("tempo") && form.Tempo > 0 {
+		tempo = form.Tempo
+	}
 	return listen.Settings{
 		Key: key, Form: form, Line: line, LineText: f.line,
-		Tempo: f.tempo, Cejilla: f.cejilla, A4: f.a4,
+		Tempo: tempo, Cejilla: f.cejilla, A4: f.a4,
 		Tolerance: match.Tolerance(f.tolerance), Reason: language.Reason,
 	}, nil
 }
