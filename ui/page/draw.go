@@ -141,7 +141,7 @@ func header(p Page, width int) []Line {
 		parts = append(parts, h.Form)
 	}
 	if h.Tempo > 0 {
-		parts = append(parts, l.Tempo(h.Tempo))
+		parts = append(parts, l.TempoIn(h.Tempo, h.Unit))
 	}
 	if h.Level != Unknown {
 		parts = append(parts, l.Level(int(h.Level)))

@@ -31,7 +31,8 @@ type Header struct {
 	Cejilla    int     // fret, 0 for none
 	Sounds     string  // what the cejilla makes of the key: "B flat"; "" without one
 	Form       string  // "alegrías"
-	Tempo      float64 // beats a minute
+	Tempo      float64 // units a minute
+	Unit       string  // of the tempo, "eighths"; "" is beats
 	Level      Level
 	Cents      float64 // the guitar's offset from concert pitch
 	CentsKnown bool

@@ -41,6 +41,7 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 		Cejilla: set.Cejilla,
 		Form:    set.Form.Title,
 		Tempo:   set.Tempo,
+		Unit:    set.Form.Unit,
 	}
 	if set.Cejilla > 0 {
 		w.page.Header.Sounds = lang.Note(set.Key.Transpose(set.Cejilla).Tonic)

@@ -185,8 +185,10 @@ var English = &Language{
 		asked:       "No line was named, so this one is asked for: {line}, the degrees {degrees}, the best walk in {key}.",
 	},
 
-	takes: englishTakes,
-	room:  englishRoom,
+	takes:      englishTakes,
+	report:     englishReport,
+	room:       englishRoom,
+	fingerings: englishFingerings,
 
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.

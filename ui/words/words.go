@@ -36,16 +36,18 @@ type Language struct {
 	fretted string // {fret}, {string}
 	mark    string // an open string in a score; {string}
 
-	labels   labels
-	reasons  reasons
-	summary  summary
-	sheet    sheet
-	screen   screen
-	takes    takes
-	walks    walks
-	opening  opening
-	room     room
-	cautions []string
+	labels     labels
+	reasons    reasons
+	summary    summary
+	sheet      sheet
+	screen     screen
+	takes      takes
+	report     ReportWords
+	walks      walks
+	opening    opening
+	room       room
+	fingerings fingerings
+	cautions   []string
 }
 
 // Note is a spelled name in words, without its octave: "B flat".
