@@ -70,3 +70,10 @@ func (c Cell) remarks(l *words.Language, place bool) []string {
 	}
 	return r
 }
+
+// Text is the first line of a cell, Remarks are those beneath it and Role is
+// what the first line is, for those who draw the page otherwise than Draw.
+// With place, Remarks tell where what was asked lies.
+func (c Cell) Text() string                                   { return c.note() }
+func (c Cell) Remarks(l *words.Language, place bool) []string { return c.remarks(l, place) }
+func (c Cell) Role() Role                                     { return c.role() }
