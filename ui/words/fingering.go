@@ -9,12 +9,12 @@ import (
 // fingerings are the words on how a key is made to sound, and on the unit of a
 // tempo.
 type fingerings struct {
-	sounds            string // {key}
-	shapes            string // {key}
-	cejilla, open     string // {fret}
-	habitual          string // {form}, {n}
-	allOf, noneOf     string // {form}
-	tempoIn           string // {bpm}, {unit}
+	sounds            string  // {key}
+	shapes            string  // {key}
+	cejilla, open     string  // {fret}
+	habitual          counted // {form}
+	allOf, noneOf     string  // {form}
+	tempoIn           string  // {bpm}, {unit}
 	eighths, quarters string
 }
 
@@ -41,7 +41,7 @@ func (l *Language) Habitual(n, of int, form string) string {
 	case of:
 		return fill(l.fingerings.allOf, "form", form)
 	}
-	return fill(l.fingerings.habitual, "form", form, "n", strconv.Itoa(n))
+	return fill(l.fingerings.habitual.of(n), "form", form)
 }
 
 // TempoIn is a tempo in units a minute. Where the unit is beats it says no

@@ -20,6 +20,7 @@ func TestFingerings(t *testing.T) {
 		"140 eighths a minute": l.TempoIn(140, "eighths"),
 		"90 pasos a minute":    l.TempoIn(90, "pasos"),
 		"The first 4 are shapes that alegrías is usually played in.": l.Habitual(4, 8, "alegrías"),
+		"The first is a shape that soleá is usually played in.":      l.Habitual(1, 8, "soleá"),
 		"All are shapes that soleá is usually played in.":            l.Habitual(8, 8, "soleá"),
 		"None is a shape that soleá is usually played in.":           l.Habitual(0, 8, "soleá"),
 	} {
