@@ -1,6 +1,11 @@
 package listen
 
-import "time"
+import (
+	"strings"
+	"time"
+
+	"bordon/theory"
+)
 
 // TakeSchema is the name and version of a take's description.
 const TakeSchema = "bordon-take/1"
@@ -52,15 +57,53 @@ type TakeSettings struct {
 	Exact     bool    `json:"exact"`
 	Rate      int     `json:"rate_hz"`
 
+	Strings  string `json:"strings,omitempty"`   // the tuning, as theory.ParseTuning reads it; "" is the standard one
+	FormText string `json:"form_text,omitempty"` // a form that is not built in, as theory.ParseForm reads it
+
 	Tempos []TempoChange `json:"tempos,omitempty"` // where the tempo changed, the clocks' own drift too
 }
 
 func (s *Session) settings() TakeSettings {
-	return TakeSettings{
+	t := TakeSettings{
 		Key: s.set.Key.String(), Form: s.set.Form.Name, Cejilla: s.set.Cejilla, Line: s.set.lineText(),
 		Tempo: s.set.Tempo, FirstBeat: s.set.FirstBeat, A4: s.set.A4, Tolerance: string(s.set.Tolerance),
 		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate, Tempos: s.set.Tempos,
 	}
+	if s.set.Line.Tuning != theory.Standard && s.set.Line.Tuning != (theory.Tuning{}) {
+		t.Strings = s.set.Line.Tuning.String()
+	}
+	if _, err := theory.LookupForm(t.Form); err != nil {
+		own := s.set.Form // a section is kept as a form
+		own.Name = strings.ReplaceAll(own.Name, "/", "-")
+		t.FormText = theory.FormatForm(own)
+	}
+	return t
+}
+
+// Music reads what the settings name of music: key, form, and the line in
+// them.
+func (t TakeSettings) Music() (theory.Key, theory.Form, theory.Line, error) {
+	key, err := theory.ParseKey(t.Key)
+	if err != nil {
+		return theory.Key{}, theory.Form{}, theory.Line{}, err
+	}
+	var form theory.Form
+	if t.FormText == "" {
+		form, err = theory.LookupForm(t.Form)
+	} else if form, err = theory.ParseForm(t.FormText); err == nil {
+		form.Name = t.Form
+	}
+	if err != nil {
+		return theory.Key{}, theory.Form{}, theory.Line{}, err
+	}
+	tuning := theory.Standard
+	if t.Strings != "" {
+		if tuning, err = theory.ParseTuning(t.Strings); err != nil {
+			return theory.Key{}, theory.Form{}, theory.Line{}, err
+		}
+	}
+	line, err := theory.ParseLine(t.Line, key, form, tuning)
+	return key, form, line, err
 }
 
 // delay that is corrected for, in ms; nil where it is not known. It is not

@@ -13,7 +13,6 @@ import (
 
 	"bordon/listen"
 	"bordon/listen/match"
-	"bordon/theory"
 )
 
 // Stored is a take as it lies on disk.
@@ -148,15 +147,7 @@ func (s *Stored) Settings(reason func(match.Verdict, listen.Settings) string) (l
 
 func settings(t listen.Take) (listen.Settings, error) {
 	w := t.Settings
-	key, err := theory.ParseKey(w.Key)
-	if err != nil {
-		return listen.Settings{}, err
-	}
-	form, err := theory.LookupForm(w.Form)
-	if err != nil {
-		return listen.Settings{}, err
-	}
-	line, err := theory.ParseLine(w.Line, key, form, theory.Standard)
+	key, form, line, err := w.Music()
 	if err != nil {
 		return listen.Settings{}, err
 	}
