@@ -43,7 +43,7 @@ var weights = [traits]struct {
 	LeapLanding:  {14, "the landing is reached by step, or the close is not heard coming"},
 	HighLanding:  {6, "the close is the lowest tonic there is: nothing sounds beneath it"},
 	Damped:       {2, "a finger that leaves the treble strings breaks the chord above the thumb"},
-	Stretch:      {3, "a hand that must open while it holds a chord tires, and is late"},
+	Stretch:      {4, "a hand that must open while it holds a chord tires, and is late"},
 	Shift:        {20, "a hand that must leave its place and come back is late both times"},
 }
 

@@ -52,7 +52,11 @@ is 1 if a file could not be judged.`,
 			if err := validate(set); err != nil {
 				return err
 			}
-			return fail(a.check(cmd.Context(), set, files, format))
+			err = a.check(cmd.Context(), set, files, format)
+			if err == nil && f.chosen != "" {
+				a.talk("%s", f.chosen)
+			}
+			return fail(err)
 		},
 	}
 	f.defaults()

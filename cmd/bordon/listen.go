@@ -168,6 +168,7 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 		if o.noPulse != nil {
 			p.note = strings.TrimSpace(language.NoPulse(oneLine(o.noPulse)) + " " + p.note)
 		}
+		p.note = strings.TrimSpace(f.chosen + " " + p.note)
 		closed := func() error {
 			err := st.room.Close()
 			// How much the system lost it does not say, so there is no gap of it.

@@ -2,12 +2,14 @@ package main
 
 import (
 	"errors"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"bordon/listen"
 	"bordon/listen/forms"
+	"bordon/listen/lines"
 	"bordon/listen/match"
 	"bordon/theory"
 )
@@ -20,6 +22,8 @@ type musicFlags struct {
 	cejilla         int
 	a4              float64
 	tolerance       string
+
+	chosen string // which line is asked for where none was named; "" where one was
 
 	flags *pflag.FlagSet // that they were given by; nil where they are set here
 }
@@ -40,7 +44,7 @@ func (f *musicFlags) add(cmd *cobra.Command) {
 	fs := cmd.Flags()
 	f.flags = fs
 	fs.StringVarP(&f.key, "key", "k", f.key, "key, as fingered: Bb, F#m, E-phrygian, por-medio")
-	fs.StringVarP(&f.line, "line", "l", f.line, `bass line: "7:3 8:2 9:7 10:1" or "7:B2 8:A2 9:F#2 10:G2" (default: the form's own)`)
+	fs.StringVarP(&f.line, "line", "l", f.line, `bass line: "7:3 8:2 9:7 10:1", "7:B2 8:A2 9:F#2 10:G2", or a name (default: the best in the key)`)
 	fs.StringVar(&f.form, "form", f.form, "form, or palo; a section of it: alegrias/silencio; any number of beats: free:8")
 	fs.StringVar(&f.tuning, "tuning", f.tuning, "standard, sixth-in-d, or open strings from the sixth: \"D2 A2 D3 G3 B3 E4\"")
 	fs.VarP(&number{to: &f.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute (seguiriyas: eighths a minute)")
@@ -51,7 +55,9 @@ func (f *musicFlags) add(cmd *cobra.Command) {
 	complete(cmd, "form", formValues())
 	complete(cmd, "tuning", []string{theory.Standard.String(), theory.SixthInD.String()})
 	complete(cmd, "tolerance", tolerances)
-	complete(cmd, "line", lineValues())
+	must(cmd.RegisterFlagCompletionFunc("line", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return append(lines.Names(), lineValues()...), cobra.ShellCompDirectiveNoFileComp
+	}))
 	for _, name := range []string{"tempo", "cejilla", "a4"} {
 		complete(cmd, name, nil)
 	}
@@ -137,10 +143,21 @@ func (f *musicFlags) settings() (listen.Settings, error) {
 		return listen.Settings{}, err
 	}
 	var line theory.Line
-	if f.line == "" && !f.has("line") {
-		line, err = theory.DefaultLine(key, form, tuning)
-	} else {
-		line, err = theory.ParseLine(f.line, key, form, tuning)
+	lineText := f.line
+	_, own := theory.LookupForm(form.Name)
+	switch {
+	case f.line == "" && !f.has("line") && own != nil && form.WalkIn(key.Mode) != "":
+		line, err = theory.DefaultLine(key, form, tuning) // the player's own form says what it wants
+	case f.line == "" && !f.has("line"):
+		var walks []theory.Walk
+		if walks, err = theory.Find(key, form, tuning, 1); err == nil {
+			line, f.chosen = walks[0].Line(), language.Chosen(walks[0])
+		}
+	default:
+		line, err = lines.Named(f.line, key, form, tuning)
+		if !strings.Contains(f.line, ":") { // a name: what it stands for is told
+			lineText = ""
+		}
 	}
 	if err != nil {
 		return listen.Settings{}, err
@@ -150,7 +167,7 @@ func (f *musicFlags) settings() (listen.Settings, error) {
 		tempo = form.Tempo
 	}
 	return listen.Settings{
-		Key: key, Form: form, Line: line, LineText: f.line,
+		Key: key, Form: form, Line: line, LineText: lineText, Exact: line.Exact,
 		Tempo: tempo, Cejilla: f.cejilla, A4: f.a4,
 		Tolerance: match.Tolerance(f.tolerance), Reason: language.Reason,
 	}, nil
