@@ -70,7 +70,7 @@ func bordon(t *testing.T, args ...string) result {
 func bordonWith(t *testing.T, ctx context.Context, snd sound, args ...string) result {
 	t.Helper()
 	var out, errOut bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: silent(snd), takes: filepath.Join(t.TempDir(), "takes"), state: t.TempDir()}
+	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: silent(snd), takes: filepath.Join(t.TempDir(), "takes"), state: t.TempDir(), config: t.TempDir() + "/config.toml"}
 	status := a.run(ctx, args)
 	return result{status, out.String(), errOut.String()}
 }
@@ -141,8 +141,8 @@ func TestBadInput(t *testing.T) {
 		{"an empty line", check("--line", "", file("good.wav")), wrong, []string{"line is empty", "7:B2"}},
 		{"an octave that MIDI does not number", check("--line", "7:B9", file("good.wav")), wrong, []string{"7:B9", "no guitar", "B5"}},
 		{"a delay that is none", check("--delay", "long", file("good.wav")), wrong, []string{"delay", "long", "milliseconds", "unknown"}},
-		{"an unknown command", []string{"judge"}, wrong, []string{"judge", "check, listen and demo"}},
-		{"help on an unknown command", []string{"help", "judge"}, wrong, []string{"judge", "check, listen and demo"}},
+		{"an unknown command", []string{"judge"}, wrong, []string{"judge", "the commands are check, listen"}},
+		{"help on an unknown command", []string{"help", "judge"}, wrong, []string{"judge", "the commands are check, listen"}},
 		{"completion for no shell", []string{"completion"}, wrong, []string{"bash"}},
 		{"completion for an unknown shell", []string{"completion", "csh"}, wrong, []string{"csh", "bash"}},
 		{"an argument for listen", []string{"listen", "take.wav"}, wrong, []string{"take.wav"}},

@@ -7,6 +7,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -89,6 +90,10 @@ type fakeLoudspeaker struct{ heard int }
 func (l *fakeLoudspeaker) Device() audio.Device        { return audio.Device{Name: "speaker"} }
 func (l *fakeLoudspeaker) Drain(context.Context) error { return nil }
 func (l *fakeLoudspeaker) Close() error                { return nil }
+func (l *fakeLoudspeaker) Room() int                   { return 700 }
+func (l *fakeLoudspeaker) Steady()                     {}
+
+func (l *fakeLoudspeaker) Marks(func(int64, time.Duration)) {}
 
 func (l *fakeLoudspeaker) Write(x []float32) int {
 	n := min(len(x), 700)

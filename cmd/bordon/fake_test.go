@@ -2,8 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -48,6 +50,9 @@ func (m *fakeMicrophone) Read(ctx context.Context, dst []float32) (int, int64, e
 func (m *fakeMicrophone) Device() audio.Device { return m.device }
 func (m *fakeMicrophone) Stats() audio.Stats   { return m.stats }
 
+// Marks reports nothing: no pulse is placed.
+func (m *fakeMicrophone) Marks(func(int64, time.Duration)) {}
+
 func (m *fakeMicrophone) Close() error {
 	m.closed++
 	return nil
@@ -63,6 +68,9 @@ func room(m *fakeMicrophone) sound {
 			}, nil
 		},
 		capture: func(context.Context, audio.Options) (microphone, error) { return m, nil },
+		playback: func(context.Context, int, string) (loudspeaker, error) {
+			return nil, errors.New("no loudspeaker was found")
+		},
 	}
 }
 

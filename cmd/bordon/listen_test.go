@@ -35,7 +35,7 @@ func demoMicrophone(t *testing.T) (*fakeMicrophone, fixtures.Take) {
 // listenFlagsOf let listen's grid fall on the built-in performance's: half a
 // second and six beats to its first turn.
 func listenFlagsOf(d fixtures.Take) []string {
-	return []string{"listen", "--key", d.Key, "--line", d.Line, "--tempo", ftoa(d.Tempo), "--lead", "0.5"}
+	return []string{"listen", "--key", d.Key, "--line", d.Line, "--tempo", ftoa(d.Tempo), "--lead", "0.5", "--pulse", "none"}
 }
 
 // events of a JSON stream, by kind.
@@ -90,7 +90,7 @@ func TestListenJSON(t *testing.T) {
 	mic, d := demoMicrophone(t)
 	takes := filepath.Join(t.TempDir(), "takes")
 	var out, errOut bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir()}
+	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir(), config: t.TempDir() + "/config.toml"}
 	require.Equal(t, done, a.run(context.Background(), append(listenFlagsOf(d), "--delay", "0", "--turns", "4", "--format", "json")), errOut.String())
 	assert.Equal(t, 1, mic.closed)
 
@@ -147,7 +147,7 @@ func TestATakeWithoutADelayIsJudgedTheSame(t *testing.T) {
 	mic, d := demoMicrophone(t)
 	takes := filepath.Join(t.TempDir(), "takes")
 	var out, errOut bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir()}
+	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir(), config: t.TempDir() + "/config.toml"}
 	require.Equal(t, done, a.run(context.Background(), append(listenFlagsOf(d), "--turns", "4", "--format", "json")), errOut.String())
 	got := events(t, out.String())
 	var end struct{ Dir string }
@@ -267,7 +267,7 @@ func TestListenToAClosedPipe(t *testing.T) {
 	mic, d := demoMicrophone(t)
 	takes := filepath.Join(t.TempDir(), "takes")
 	var errOut bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: brokenPipe{}, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir()}
+	a := &app{stdin: strings.NewReader(""), stdout: brokenPipe{}, stderr: &errOut, sound: room(mic), takes: takes, state: t.TempDir(), config: t.TempDir() + "/config.toml"}
 	for _, format := range formats {
 		mic.at = 0
 		assert.Equal(t, failed, a.run(context.Background(), append(listenFlagsOf(d), "--format", format)))
@@ -290,7 +290,7 @@ func TestCautionsAreShownOnce(t *testing.T) {
 	say := func() string {
 		mic.at = 0
 		var out, errOut bytes.Buffer
-		a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: t.TempDir(), state: state}
+		a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &errOut, sound: room(mic), takes: t.TempDir(), state: state, config: t.TempDir() + "/config.toml"}
 		require.Equal(t, done, a.run(context.Background(), append(listenFlagsOf(d), "--turns", "1")))
 		return errOut.String()
 	}
@@ -320,6 +320,7 @@ func TestAnswer(t *testing.T) {
 func TestEndOf(t *testing.T) {
 	f := listenFlags{}
 	f.defaults()
+	f.kind = noPulse
 	f.tempo, f.lead, f.countIn = 120, 1, 2 // a beat is 0.5 s, beat 1 comes at 2 s
 	for _, tt := range []struct {
 		line  string

@@ -24,6 +24,7 @@ func (o *jsonOutlet) start(s *listen.Session, d listen.Devices) error {
 
 func (o *jsonOutlet) event(e listen.Event) error { return o.stream.Event(e) }
 func (o *jsonOutlet) meters(ui.Meters)           {}
+func (o *jsonOutlet) say(s string)               { o.a.talk("%s", s) }
 
 func (o *jsonOutlet) end(s *listen.Session, dir string) error {
 	for _, said := range cutOff(s) {
@@ -48,6 +49,7 @@ func (o *screenOutlet) event(e listen.Event) error {
 }
 
 func (o *screenOutlet) meters(m ui.Meters) { o.feed.Set(m) }
+func (o *screenOutlet) say(s string)       { o.feed.Say(s) }
 
 func (o *screenOutlet) end(s *listen.Session, dir string) error {
 	o.last, o.dir, o.done = pageOf(s), dir, true
@@ -86,7 +88,12 @@ func (o *linesOutlet) meters(m ui.Meters) {
 	o.a.talk("%s", language.CountIn(o.count))
 }
 
+func (o *linesOutlet) say(s string) { o.a.talk("%s", s) }
+
 func (o *linesOutlet) event(e listen.Event) error {
+	if e.Kind == listen.NewTempo {
+		o.w.Add(e)
+	}
 	if e.Kind != listen.Final {
 		return nil
 	}

@@ -23,9 +23,10 @@ type performance struct {
 	plain    bool   // no screen, also on a terminal
 	cautions bool   // show them if they never were
 	aloud    bool   // it is played through the loudspeaker, where there is one
+	stage    *stage // the devices of a live session; nil where there are none
 	note     string // stays under the page: what is not judged, and why
 	// open opens the sound; closed is called at the end.
-	open func(context.Context) (src listen.Source, d listen.Devices, closed func() error, err error)
+	open func(context.Context, *performance) (src listen.Source, d listen.Devices, closed func() error, err error)
 }
 
 // outlet is who is told of a performance. All calls come from one goroutine.
@@ -33,6 +34,7 @@ type outlet interface {
 	start(s *listen.Session, d listen.Devices) error
 	event(e listen.Event) error
 	meters(m ui.Meters)
+	say(sentence string) // of the devices or the tempo
 	end(s *listen.Session, dir string) error
 }
 
@@ -43,7 +45,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 	if p.record {
 		a.repairTakes(ctx)
 	}
-	src, devices, closed, err := p.open(ctx)
+	src, devices, closed, err := p.open(ctx, &p)
 	if err != nil {
 		return err
 	}
@@ -70,7 +72,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 		if read, err := ui.Notice(ctx, language, cautions, a.stdin, a.stdout); err != nil || !read {
 			return err
 		}
-		if src, devices, closed, err = p.open(ctx); err != nil {
+		if src, devices, closed, err = p.open(ctx, &p); err != nil {
 			return err
 		}
 	}
@@ -112,8 +114,13 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	if err != nil {
 		return err
 	}
-	if end := endOf(p.set, src.Rate()); end > 0 {
-		src = &endAfter{Source: src, at: end}
+	var end *endAfter
+	if at := endOf(p.set, src.Rate()); at > 0 {
+		end = &endAfter{Source: src, at: at}
+		src = end
+	}
+	if p.stage != nil {
+		p.stage.say = out.say
 	}
 	started := now()
 	var rec *take.Recorder
@@ -153,6 +160,12 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 			rec.Describe(s.Take(started, d, take.WAVName))
 		}
 		tell(out.event(e))
+		if tempo, ok := p.stage.turn(s, e); ok {
+			tell(out.event(tempo))
+		}
+		if end != nil {
+			end.at = endOf(s.Settings(), s.Rate())
+		}
 	})
 	if rec != nil {
 		err = errors.Join(err, rec.Finish(s.Take(started, d, take.WAVName), takeWords.Cues(s)))

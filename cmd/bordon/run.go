@@ -39,6 +39,7 @@ type app struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	sound          sound
+	config         string // file of what was set up; "" is the usual one
 	takes          string // folder of the takes; "" is the usual one
 	state          string // folder of what is remembered; "" is the usual one
 }
@@ -117,7 +118,7 @@ performance.`,
 		},
 	}
 	f.defaults()
-	root.AddCommand(a.checkCommand(), a.listenCommand(), a.demoCommand())
+	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand())
 	root.SetIn(a.stdin)
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"text/tabwriter"
+	"time"
 
 	"bordon/listen"
 	"bordon/listen/audio"
@@ -22,6 +23,7 @@ type microphone interface {
 	listen.Source
 	Device() audio.Device
 	Stats() audio.Stats
+	Marks(report func(samples int64, at time.Duration))
 	Close() error
 }
 
@@ -29,6 +31,9 @@ type microphone interface {
 type loudspeaker interface {
 	Device() audio.Device
 	Write([]float32) int // never waits
+	Room() int           // samples that Write would take
+	Steady()
+	Marks(report func(frames int64, at time.Duration))
 	Drain(context.Context) error
 	Close() error
 }

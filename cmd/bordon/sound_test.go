@@ -34,7 +34,7 @@ func built(t *testing.T) string {
 
 // own is an environment in which the program keeps its files in dir.
 func own(dir string) []string {
-	return append(os.Environ(), "XDG_DATA_HOME="+dir, "XDG_STATE_HOME="+dir)
+	return append(os.Environ(), "XDG_DATA_HOME="+dir, "XDG_STATE_HOME="+dir, "XDG_CONFIG_HOME="+dir)
 }
 
 // inRoom skips the test outside the private sound server of .ci/sound.
@@ -68,7 +68,7 @@ func TestSoundLiveEqualsFile(t *testing.T) {
 	require.NoError(t, os.WriteFile(wav, rendered(t, played), 0o644))
 
 	music := []string{"--key", played.Key, "--line", played.Line, "--tempo", ftoa(played.Tempo)}
-	args := append([]string{"listen", "--format", "json", "--turns", "2", "--delay", "0", "--lead", "1"}, music...)
+	args := append([]string{"listen", "--format", "json", "--turns", "2", "--delay", "0", "--lead", "1", "--pulse", "none"}, music...)
 	cmd := exec.Command(program, args...)
 	cmd.Env = own(dir)
 	pipe, err := cmd.StdoutPipe()
@@ -138,7 +138,7 @@ func TestSoundSignalsKeepTheRecording(t *testing.T) {
 	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
 		t.Run(sig.String(), func(t *testing.T) {
 			dir := t.TempDir()
-			cmd := exec.Command(program, "listen", "--format", "json", "--lead", "0", "--tempo", "200")
+			cmd := exec.Command(program, "listen", "--format", "json", "--lead", "0", "--tempo", "200", "--pulse", "none")
 			cmd.Env = own(dir)
 			pipe, err := cmd.StdoutPipe()
 			require.NoError(t, err)
@@ -174,7 +174,7 @@ func TestSoundSignalsKeepTheRecording(t *testing.T) {
 func TestSoundScreen(t *testing.T) {
 	inRoom(t)
 	dir := t.TempDir()
-	command := built(t) + " listen -k G -t 180 --lead 3 --turns 1"
+	command := built(t) + " listen -k G -t 180 --lead 3 --turns 1 --pulse none"
 	s := openTerminal(t, 80, 24, command, own(dir))
 	s.until("WHO-ITU")
 	s.tmux("send-keys", "Enter")
