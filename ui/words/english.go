@@ -62,6 +62,7 @@ var English = &Language{
 		note:        "{name}, {degree}, {place}",
 		noteNowhere: "{name}, {degree}",
 		anyOfChord:  "a tone of the chord, {tones}",
+		nearest:     "{any}; the nearest is {note}",
 		or:          ", or ",
 		and:         " or ",
 	},

@@ -24,6 +24,7 @@ type reasons struct {
 	note                                 string // {name}, {degree}, {place}
 	noteNowhere                          string // the same where the neck has no place
 	anyOfChord                           string // {chord}, {tones}
+	nearest                              string // {any}, {note}
 	or, and                              string
 }
 
@@ -133,7 +134,13 @@ func (l *Language) asked(v match.Verdict, set listen.Settings) string {
 	var notes []string
 	exact := 0
 	for _, c := range v.Item.Choices {
-		notes = append(notes, l.choice(c, v.Item, set))
+		note := l.choice(c, v.Item, set)
+		// The nearest that would have been right, where the line leaves it free.
+		if c.Kind != theory.ExactNote && v.Expected.Kind == c.Kind && v.Heard != nil && v.Pitch.Sworn() && v.Pitch != match.Right {
+			fingered := set.Key.Spell(v.ExpectedMIDI - set.Cejilla)
+			note = fill(r.nearest, "any", note, "note", l.exact(fingered, set))
+		}
+		notes = append(notes, note)
 		if c.Kind == theory.ExactNote {
 			exact++
 		}
@@ -185,12 +192,18 @@ func (l *Language) choice(c theory.Choice, item theory.Item, set listen.Settings
 		}
 		return fill(r.anyOfChord, "tones", strings.Join(tones, ""))
 	}
-	midi := c.Note.MIDI()
+	return l.exact(c.Note, set)
+}
+
+// exact is a note with its degree and its place.
+func (l *Language) exact(n theory.Note, set listen.Settings) string {
+	r := &l.reasons
+	midi := n.MIDI()
 	message, place := r.noteNowhere, ""
 	if p, ok := set.Line.Tuning.Place(midi); ok {
 		if place = l.Place(p); place != "" {
 			message = r.note
 		}
 	}
-	return fill(message, "name", l.Note(c.Note.Name), "degree", l.Degree(set.Key.Degree(midi)), "place", place)
+	return fill(message, "name", l.Note(n.Name), "degree", l.Degree(set.Key.Degree(midi)), "place", place)
 }

@@ -118,9 +118,9 @@ func TestReason(t *testing.T) {
 		{"alternatives", "G", "7:B2 8:C3|E3 10:G2", 0, []int{47, 49, 43}, 1,
 			"C sharp is not in G major; the line asks for C, the fourth degree, third fret of the fifth string, or E, the sixth degree, second fret of the fourth string."},
 		{"any note of the scale", "G", "7:B2 8:scale 10:G2", 0, []int{47, 49, 43}, 1,
-			"C sharp is not in G major; the line asks for any note of G major."},
+			"C sharp is not in G major; the line asks for any note of G major; the nearest is C, the fourth degree, third fret of the fifth string."},
 		{"a tone of the chord", "G", "7:B2 8:chord 10:G2", 0, []int{47, 47, 43}, 1,
-			"B is still the note of the beat before; the line asks for a tone of the chord, D, F sharp, A or C."},
+			"B is still the note of the beat before; the line asks for a tone of the chord, D, F sharp, A or C; the nearest is C, the fourth degree, third fret of the fifth string."},
 		{"the same note asked for again", "G", "7:B2 8:B2 10:G2", 0, []int{47, 46, 43}, 1,
 			"B flat is not in G major; the line stays on B, the third degree, second fret of the fifth string."},
 	}
