@@ -64,7 +64,7 @@ func TestCheckSeguiriyas(t *testing.T) {
 	}
 	assert.Regexp(t, `(?m)^ +1 +2 +3 +4$`, text, "a column for each count of the line")
 	assert.Regexp(t, `(?m)^  turn 2 +D3 +B2`, text)
-	assert.Contains(t, text, "seguiriyas")
+	assert.Contains(t, text, "seguiriyas 2+2+3+3+2   132 eighths a minute")
 }
 
 // A section in the parallel minor is judged there; the key is the whole's.

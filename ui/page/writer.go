@@ -39,7 +39,7 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	w.page.Header = Header{
 		Key:     lang.Key(set.Key),
 		Cejilla: set.Cejilla,
-		Form:    set.Form.Title,
+		Form:    formTitle(set.Form),
 		Tempo:   set.Tempo,
 		Unit:    set.Form.Unit,
 	}
@@ -48,6 +48,19 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	}
 	w.page.Columns = columns(set.Line)
 	return w
+}
+
+// formTitle names the form, with the lengths of its beats where they differ:
+// "seguiriyas 2+2+3+3+2".
+func formTitle(f theory.Form) string {
+	if len(f.Lengths) == 0 {
+		return f.Title
+	}
+	lengths := make([]string, len(f.Lengths))
+	for i, n := range f.Lengths {
+		lengths[i] = fmt.Sprint(n)
+	}
+	return f.Title + " " + strings.Join(lengths, "+")
 }
 
 // columns are the beats that the line names in any of its turns.
