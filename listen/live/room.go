@@ -76,6 +76,7 @@ type Room struct {
 	tempos []listen.TempoChange
 	tempo  float64 // that the player was asked for last
 	score  scored
+	away   bool // a device went and is not back
 	quiet  bool // that nothing is asked for was told
 }
 
@@ -138,7 +139,10 @@ func (r *Room) Read(ctx context.Context, dst []float32) (n int, lost int64, err 
 	}
 	n, lost, err = r.in.Read(ctx, dst)
 	if errors.Is(err, audio.ErrStalled) {
-		r.cfg.Tell(Gone)
+		if !r.away {
+			r.away = true
+			r.cfg.Tell(Gone)
+		}
 		r.last = r.heard
 		if err := r.leave(ctx); err != nil {
 			return n, lost, err
@@ -191,7 +195,6 @@ func (r *Room) reopen(ctx context.Context) error {
 		}
 	}
 	r.base = -1 // known with the first report
-	r.cfg.Tell(Back)
 	return nil
 }
 
@@ -202,6 +205,8 @@ func (r *Room) follow() {
 			gap := int64(math.Round((at - r.last).Seconds() * float64(r.rate)))
 			r.lost += max(gap-samples, 0)
 			r.base = r.passed + r.lost
+			r.away = false
+			r.cfg.Tell(Back)
 		}
 		r.heard = at
 		r.ears.Observe(samples, at)
