@@ -26,6 +26,7 @@ type lineFlags struct {
 const defaultCount = 5
 
 func (a *app) lineCommand() *cobra.Command {
+	var c captureFlags
 	f := lineFlags{form: defaultForm, tuning: tunings[0], count: defaultCount, format: formats[0]}
 	cmd := &cobra.Command{
 		Use:   "line [flags] [NAME]",
@@ -38,12 +39,17 @@ while it holds the chord is what makes keys differ.
 With --from and --to a line is moved by degree: what changes under the hand is
 said, and where the moved line lies badly, a better one is offered. The line is
 written out ("7:3 8:2 9:7 10:1") or named: best, best-2 and so on are the
-finder's, usual is the form's, others are the player's own files.`,
+finder's, usual is the form's, others are the player's own files.
+
+With --capture a line is written down from a recording in which it is played
+twice, in two turns, or from two recordings. Where the turns disagree you are
+asked. The line is written to standard output, or kept under NAME with --save.`,
 		Example: `  bordon line --key F
   bordon line -k G --cejilla 3 --count 3          # sounds in B flat
   bordon line -k por-medio --form solea
   bordon line -k D --tuning sixth-in-d --format json
-  bordon line --from D --to F "7:3 8:2 9:7 10:1"`,
+  bordon line --from D --to F "7:3 8:2 9:7 10:1"
+  bordon line --capture take.wav -k G -t 104 --first-beat 4 --save first-walk`,
 		Args: func(_ *cobra.Command, args []string) error {
 			moving := f.from != "" || f.to != ""
 			switch {
@@ -53,6 +59,14 @@ finder's, usual is the form's, others are the player's own files.`,
 				return errors.New("--key lists the lines of a key, --from and --to move one; give the one or the other")
 			case moving && len(args) == 0:
 				return errors.New("there is no line to move; name one, or write it, such as \"7:3 8:2 9:7 10:1\"")
+			case len(c.files) > 0 && moving:
+				return errors.New("a line is captured in one key; give --key, and move it afterwards")
+			case len(c.files) > 2:
+				return fmt.Errorf("there are %d recordings; a line is played twice, so give one or two", len(c.files))
+			case len(c.files) > 0 && !(c.tempo > 0):
+				return errors.New("there is no tempo; say how fast it is played, such as --tempo 104 beats a minute")
+			case len(c.files) == 0 && (c.save || c.tempo != 0 || c.first != 0):
+				return errors.New("--tempo, --first-beat and --save are of --capture; name the recording with it")
 			case !moving && f.key == "":
 				return errors.New("there is no key; say which, such as --key F")
 			case len(args) > 1:
@@ -61,7 +75,10 @@ finder's, usual is the form's, others are the player's own files.`,
 			return nil
 		},
 		ValidArgsFunction: completeLines,
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(c.files) > 0 {
+				return a.capture(cmd.Context(), f, c, append(args, "captured")[0])
+			}
 			if f.from != "" {
 				return a.moveLine(f, args[0])
 			}
@@ -80,6 +97,12 @@ finder's, usual is the form's, others are the player's own files.`,
 	fs.Var(&whole{to: &f.cejilla, such: "a fret, such as 3"}, "cejilla", "fret of the cejilla; key and frets stay as fingered")
 	fs.Var(&whole{to: &f.count, such: "a number of lines, such as 5"}, "count", "how many lines to list")
 	fs.Var(&word{to: &f.format, words: formats}, "format", "how to tell it")
+	fs.StringArrayVar(&c.files, "capture", nil, "recording to write a line down from; may be given twice")
+	fs.VarP(&number{to: &c.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute of the recording")
+	fs.Var(&number{to: &c.first, such: "seconds, such as 1.84"}, "first-beat", "second at which beat 1 of the first turn falls")
+	fs.BoolVar(&c.save, "save", c.save, "keep the captured line among your own")
+	complete(cmd, "tempo", nil)
+	complete(cmd, "first-beat", nil)
 	for _, name := range []string{"key", "from", "to"} {
 		complete(cmd, name, keyValues())
 	}

@@ -3,11 +3,14 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"bordon/fixtures"
 	"bordon/fixtures/schema"
+	"bordon/theory"
 
 	"github.com/adrg/xdg"
 	"github.com/stretchr/testify/assert"
@@ -69,6 +72,9 @@ func TestWrongLines(t *testing.T) {
 		{[]string{"-k", "F", "no-such"}, `line "no-such": there is none of this name`},
 		{[]string{"-k", "F", "--count", "0"}, "ask for 1 to 1000"},
 		{[]string{"-k", "F", "--cejilla", "13"}, "a cejilla at fret 13 is not usable"},
+		{[]string{"-k", "G", "--capture", "a", "--capture", "b", "--capture", "c", "-t", "104"}, "there are 3 recordings"},
+		{[]string{"-k", "G", "--capture", "a"}, "there is no tempo"},
+		{[]string{"-k", "G", "--save"}, "are of --capture"},
 		{[]string{"-k", "H"}, "the letters are A to G"},
 		{[]string{"-k", "F", "--tuning", "E"}, "tuning"},
 	} {
@@ -107,4 +113,37 @@ func TestWrongKeys(t *testing.T) {
 		assert.Equal(t, wrong, r.status, "%v", args)
 		assert.Empty(t, r.out)
 	}
+}
+
+// The demo plays its walk right in the first turn and B flat for A in the
+// second: that is what is asked about.
+func TestLineIsCaptured(t *testing.T) {
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	xdg.Reload()
+	t.Cleanup(xdg.Reload)
+	take, err := fixtures.Demo()
+	require.NoError(t, err)
+	samples, err := take.Render(44100)
+	require.NoError(t, err)
+	dir := inFolder(t, map[string][]byte{"take.wav": wav16(44100, samples)})
+	args := []string{"line", "--capture", filepath.Join(dir, "take.wav"), "-k", "G", "-t", "104",
+		"--first-beat", strconv.FormatFloat(take.FirstBeat, 'f', -1, 64)}
+	r := bordon(t, args...)
+	require.Equal(t, done, r.status, r.errOut)
+	assert.Regexp(t, `(?m)^play   7:B2 8:(A2|Bb2) 9:F#2 10:G2$`, r.out)
+	assert.Contains(t, r.errOut, "Beat 8: A2 the first time, Bb2 the second;")
+	assert.Contains(t, r.out, "# Beat 8: A2 the first time")
+	_, err = theory.ParseLines(r.out, nil)
+	assert.NoError(t, err)
+
+	r = bordon(t, append(args, "--save", "first-walk")...)
+	require.Equal(t, done, r.status, r.errOut)
+	assert.Empty(t, r.out)
+	assert.Equal(t, done, bordon(t, "line", "-k", "F", "first-walk").status)
+	r = bordon(t, append(args, "--save", "first-walk")...)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "give the line another name")
+	r = bordon(t, append(args, "--save", "../first")...)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "is no name")
 }

@@ -156,6 +156,14 @@ var English = &Language{
 		comma:     ", ",
 	},
 
+	capturing: capturing{
+		differ:  "Beat {beat}: {first} the first time, {second} the second; {guess} is written.",
+		doubt:   "Beat {beat}: {guess} is written, but it was not heard for certain.",
+		nothing: "nothing",
+		answer:  "Which is right? 1, 2, a note such as A2, none, or return for what is written:",
+		kept:    "the line is in {file}",
+	},
+
 	opening: opening{
 		openString: "open",
 		home:       "home {key}",

@@ -156,3 +156,33 @@ func (l *Language) Well() string  { return l.opening.well }
 func (l *Language) Chosen(w theory.Walk) string {
 	return fill(l.opening.asked, "line", w.Line().String(), "degrees", degrees(w), "key", l.Key(w.Key))
 }
+
+// capturing are the words on a line that is written down from two turns.
+type capturing struct {
+	differ  string // {beat}, {first}, {second}, {guess}
+	doubt   string // {beat}, {guess}
+	nothing string
+	answer  string
+	kept    string // {file}
+}
+
+// Differ says where two turns of a captured line disagree; notes are as fingered,
+// "" for none.
+func (l *Language) Differ(beat, first, second, guess string) string {
+	t := &l.capturing
+	for _, s := range []*string{&first, &second, &guess} {
+		if *s == "" {
+			*s = t.nothing
+		}
+	}
+	if first == second {
+		return fill(t.doubt, "beat", beat, "guess", guess)
+	}
+	return fill(t.differ, "beat", beat, "first", first, "second", second, "guess", guess)
+}
+
+// Answer asks for the one or the other.
+func (l *Language) Answer() string { return l.capturing.answer }
+
+// LineKept says where a captured line is.
+func (l *Language) LineKept(file string) string { return fill(l.capturing.kept, "file", file) }

@@ -45,6 +45,7 @@ type Language struct {
 	report     ReportWords
 	walks      walks
 	opening    opening
+	capturing  capturing
 	room       room
 	fingerings fingerings
 	cautions   []string
