@@ -14,6 +14,7 @@ import (
 
 	"bordon/listen"
 	"bordon/listen/decode"
+	"bordon/listen/forms"
 	"bordon/listen/lines"
 	"bordon/listen/match"
 	"bordon/theory"
@@ -164,7 +165,7 @@ func (a *app) settle(c *lines.Captured) (open []string, err error) {
 
 // saveLine makes a line the player's own; one that is there already stays.
 func (a *app) saveLine(name, text string) error {
-	if _, err := theory.ParseLines(text, func(string) (theory.Form, error) { return theory.LookupForm(defaultForm) }); err != nil {
+	if _, err := theory.ParseLines(text, func(name string) (theory.Form, error) { return forms.Lookup("", name) }); err != nil {
 		return fmt.Errorf("keeping line %q: %w", name, err)
 	}
 	path := filepath.Join(lines.Folder(), name+lines.Extension)

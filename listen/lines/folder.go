@@ -12,6 +12,7 @@ import (
 
 	"github.com/adrg/xdg"
 
+	"bordon/listen/forms"
 	"bordon/theory"
 )
 
@@ -40,12 +41,15 @@ func Read(path string) ([]theory.WrittenLine, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the lines: %w", err)
 	}
-	lines, err := theory.ParseLines(string(text), nil)
+	lines, err := theory.ParseLines(string(text), form)
 	if err != nil {
 		return nil, fmt.Errorf("file %q, %w", path, err)
 	}
 	return lines, nil
 }
+
+// form finds a form that a line names, built in or the player's own.
+func form(name string) (theory.Form, error) { return forms.Lookup("", name) }
 
 // all reads the files of the folder in the order of their names. Files that
 // are wrong are told of together; the others are read all the same.
