@@ -118,7 +118,7 @@ performance.`,
 		},
 	}
 	f.defaults()
-	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand())
+	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand(), a.takesCommand())
 	root.SetIn(a.stdin)
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)

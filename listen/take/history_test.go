@@ -175,7 +175,7 @@ func TestProgress(t *testing.T) {
 	assert.Equal(t, 6, spots["D7"].Takes, "two notes a take")
 	assert.Equal(t, Open, spots["F7"].State, "no conclusion from noise")
 	assert.Positive(t, spots["F7"].Needed)
-	assert.Equal(t, Progress{Spots: []Spot{}, Weakest: []Spot{}, Plan: []Exercise{}}, ProgressOf(nil))
+	assert.Equal(t, Progress{Schema: ProgressSchema, Spots: []Spot{}, Weakest: []Spot{}, Plan: []Exercise{}}, ProgressOf(nil))
 }
 
 func TestOverrule(t *testing.T) {

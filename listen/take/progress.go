@@ -54,10 +54,15 @@ type Exercise struct {
 	// otherwise it is four fifths of the usual one.
 	Held  bool    `json:"held"`
 	Usual float64 `json:"usual_bpm"`
+	Why   string  `json:"why"` // a sentence, filled in by who tells it
 }
+
+// ProgressSchema is the name and version of what Progress is written as.
+const ProgressSchema = "bordon-progress/1"
 
 // Progress is what many takes show together.
 type Progress struct {
+	Schema  string     `json:"schema"`
 	Takes   int        `json:"takes"`
 	First   string     `json:"first"` // when the oldest began; "" for no takes
 	Last    string     `json:"last"`
@@ -101,7 +106,7 @@ type spotSum struct {
 // ProgressOf counts the takes of a history, oldest first. Now is the time of
 // the newest take, so that the same takes always show the same.
 func ProgressOf(entries []Entry) Progress {
-	p := Progress{Takes: len(entries), Spots: []Spot{}, Weakest: []Spot{}, Plan: []Exercise{}}
+	p := Progress{Schema: ProgressSchema, Takes: len(entries), Spots: []Spot{}, Weakest: []Spot{}, Plan: []Exercise{}}
 	if len(entries) == 0 {
 		return p
 	}

@@ -47,7 +47,7 @@ type frame struct {
 func newFrame(lang *words.Language, title string) frame {
 	return frame{
 		Lang: lang.Tag, Title: title, Style: template.CSS(style), Script: template.JS(script),
-		Policy: fmt.Sprintf("default-src 'none'; style-src '%s'; script-src '%s'", hash(style), hash(script)),
+		Policy: fmt.Sprintf("default-src 'none'; img-src data:; style-src '%s'; script-src '%s'", hash(style), hash(script)),
 	}
 }
 

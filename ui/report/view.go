@@ -114,8 +114,8 @@ func newView(ctx context.Context, lang *words.Language, s *take.Stored) (*view, 
 		}
 		v.Rows = append(v.Rows, x)
 	}
-	v.fit()
 	v.say(lang, s)
+	v.fit()
 	v.Timing = timingPlot(w, v.Columns, s, set)
 	v.Offsets = offsets(v.Columns, s)
 	v.Tuning = tuningPlot(w, s)
@@ -189,7 +189,7 @@ func (v *view) play(c *cell, s *take.Stored, b *listen.Beat, clips map[int]stret
 var sizes = []struct {
 	lines int
 	class string
-}{{26, "large"}, {44, "middle"}, {72, "small"}}
+}{{24, "large"}, {34, "middle"}, {46, "small"}}
 
 // fit chooses a size of print at which the page fits a sheet; where none does,
 // turns without a mistake are left out, and then the last ones.
@@ -204,7 +204,8 @@ func (v *view) fit() {
 		}
 		return n
 	}
-	total := 0
+	// Eight of each list are printed.
+	total := min(len(v.Rulings), 8) + min(len(v.Newer), 8)
 	for _, r := range v.Rows {
 		total += lines(r)
 	}
