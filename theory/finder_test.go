@@ -113,7 +113,16 @@ func TestFindOverManyBeats(t *testing.T) {
 }
 
 func TestFindIsInTheScaleAndInReach(t *testing.T) {
+	var all []Form
 	for _, f := range Forms() {
+		all = append(append(all, f), f.Sections...)
+	}
+	for _, beats := range []int{1, 2, 9} {
+		f, err := FreeForm(beats)
+		require.NoError(t, err)
+		all = append(all, f)
+	}
+	for _, f := range all {
 		for _, k := range keys() {
 			walks, err := Find(k, f, Standard, 20)
 			require.NoError(t, err, "%s in %v", f.Name, k)
