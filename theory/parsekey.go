@@ -20,7 +20,8 @@ var flamencoKeys = map[string]Name{
 // ParseKey reads a key: "Bb" (major), "F#m" (minor), "E-phrygian", or a
 // player's name for a Phrygian key: por-arriba (E), por-medio (A), taranta
 // (F#), granaina (B), minera (G#), rondena (C#), accents and a leading "por"
-// as one likes. The words may be written out ("B flat major", "F# minor") and
+// as one likes. The words may be written out ("B flat major", "F# minor", in
+// Spanish "si bemol", "la menor", "mi frigio") and
 // the signs ♭ and ♯ stand for b and #. A key of more than seven sharps or flats
 // is refused with the name of the one that sounds the same.
 func ParseKey(s string) (Key, error) {
@@ -39,6 +40,9 @@ func parseKey(s string) (Key, error) {
 	folded := fold(s)
 	if tonic, ok := flamencoKeys[strings.TrimPrefix(folded, "por-")]; ok {
 		return Key{tonic, Phrygian}, nil
+	}
+	if named, ok := fromSpanish(s); ok {
+		s = named
 	}
 	tonic, rest, err := cutName(s)
 	if err != nil {
