@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 
 	"bordon/listen"
 	"bordon/listen/audio"
@@ -155,13 +156,16 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 		cents, known := s.Tuning()
 		out.meters(ui.Meters{Heard: s.Heard(), Level: page.LevelOf(hold.of(s.Heard(), peak, clipped)), Cents: cents, CentsKnown: known})
 	}
+	kept := slices.Clone(p.set.Tempos)
 	err = listen.Run(ctx, watched{src, meter}, sink, s, func(e listen.Event) {
-		if rec != nil && e.Kind == listen.GapFound {
-			rec.Describe(s.Take(started, d, take.WAVName))
-		}
 		tell(out.event(e))
 		if tempo, ok := p.stage.turn(s, e); ok {
 			tell(out.event(tempo))
+		}
+		// What a judge needs beside the sound is on disk before it is needed.
+		if tempos := s.Settings().Tempos; rec != nil && (e.Kind == listen.GapFound || !slices.Equal(tempos, kept)) {
+			kept = slices.Clone(tempos)
+			rec.Describe(s.Take(started, d, take.WAVName))
 		}
 		if end != nil {
 			end.at = endOf(s.Settings(), s.Rate())

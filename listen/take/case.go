@@ -27,7 +27,7 @@ type Case struct {
 	Player   Ruling              `json:"player"`
 }
 
-// The sound of a case begins two seconds before its turn, so that what rang on
+// The sound of a case begins two seconds before the first note, so that what rang on
 // is there, and goes on as long after its last note.
 const caseMargin = 2.0
 
@@ -56,13 +56,11 @@ func (s *Stored) WriteCase(folder string, r Ruling) (path string, err error) {
 			from, to = min(from, x.Time), max(to, x.Time)
 		}
 	}
-	turnBegins := set.FirstBeat + float64((first-1)*set.Form.Beats)*60/set.Tempo
 	rate := s.Take.Settings.Rate
-	start := max(0, int64((min(from, turnBegins)-caseMargin)*float64(rate)))
+	start := max(0, int64((from-caseMargin)*float64(rate)))
 	end := int64((to + set.Delay/1000 + caseMargin) * float64(rate))
 	c := Case{Schema: CaseSchema, Settings: s.Take.Settings, Delay: s.Take.Delay, Start: float64(start) / float64(rate), Ear: *b, Player: r}
-	c.Settings.FirstBeat = turnBegins - c.Start
-	c.Settings.Turns = turns
+	c.Settings.FirstBeat -= c.Start
 	name := fmt.Sprintf("%s-turn%d-beat%s", s.ID, r.Turn, folderKey(r.Beat))
 	c.File = name + ".wav"
 	if err := os.MkdirAll(folder, 0o755); err != nil {

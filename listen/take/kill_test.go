@@ -43,7 +43,8 @@ func recordToBeKilled(root string) {
 	x, err := performance()
 	must(err)
 	set, err := settings(listen.Take{Settings: listen.TakeSettings{Key: "G", Form: "alegrias", Line: "7:3 8:2 9:7 10:1",
-		Tempo: 200, FirstBeat: 0.3 + 1./3000, A4: 440, Tolerance: "learning"}})
+		Tempo: 200, FirstBeat: 0.3 + 1./3000, A4: 440, Tolerance: "learning",
+		Tempos: []listen.TempoChange{{Turn: 2, Tempo: 200.123456}}}})
 	must(err)
 	set.Delay, set.DelayKnown, set.Reason = 3.14159, true, testWords.Reason
 	s, err := listen.NewSession(set, testRate)

@@ -44,7 +44,8 @@ func played(t testing.TB) []float32 {
 	return x
 }
 
-// testSettings have a delay that no tenth of a millisecond is.
+// testSettings have a delay that no tenth of a millisecond is, and a tempo that
+// follows a clock.
 func testSettings(t testing.TB) listen.Settings {
 	t.Helper()
 	key, err := theory.ParseKey("G")
@@ -56,6 +57,7 @@ func testSettings(t testing.TB) listen.Settings {
 	return listen.Settings{
 		Key: key, Form: form, Line: line, LineText: "7:3 8:2 9:7 10:1", Tempo: 200, FirstBeat: 0.3 + 1./3000,
 		A4: 440, Tolerance: match.Learning, Delay: 3.14159, DelayKnown: true, Reason: testWords.Reason,
+		Tempos: []listen.TempoChange{{Turn: 2, Tempo: 200.123456}},
 	}
 }
 
