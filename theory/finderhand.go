@@ -197,7 +197,9 @@ func newHand(s Shape) hand {
 			continue
 		}
 		h.stops = append(h.stops, one)
-		h.position = min(h.position, max(one.fret-finger+1, 1))
+		if h.stops[0].finger != 1 || finger == 1 { // the index says where the hand is, or all the others
+			h.position = min(h.position, max(one.fret-finger+1, 1))
+		}
 	}
 	if len(h.stops) == 0 {
 		h.position = 1

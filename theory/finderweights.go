@@ -32,7 +32,7 @@ var weights = [traits]struct {
 	reason string
 }{
 	Third:        {4, "a walk goes by step; a third is a small gap in it, but no gap where the note left out is the landing, kept for last"},
-	Leap:         {8, "a fourth or a fifth is heard as a new bass, not as a walk; so is an octave"},
+	Leap:         {10, "a fourth or a fifth is heard as a new bass, not as a walk; so is an octave"},
 	Chromatic:    {4, "a degree in two sizes slides; a walk goes from degree to degree"},
 	AwkwardLeap:  {16, "a tritone, a sixth or a seventh is hard to hear and to place"},
 	TurnsBack:    {4, "one direction tells the dancer where it is going"},
