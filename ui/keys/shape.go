@@ -37,7 +37,7 @@ func frets(s theory.Shape) (first, last int) {
 // it over for a guitar that is held to the left.
 func drawShape(lang *words.Language, s theory.Shape, left bool) []page.Line {
 	first, last := frets(s)
-	lines := []page.Line{row(left, []string{pad("", 4), pad(" "+lang.OpenString(), 5), fretNumbers(first, last, left), ""}, page.Remark)}
+	lines := []page.Line{row(left, []string{pad("", 4), pad(" "+lang.OpenString(), 5), fretNumbers(first, last, left), pad("", 5)}, page.Remark)}
 	for str := 6; str >= 1; str-- {
 		fret, finger := s.Place(str)
 		nut, note := "", ""
