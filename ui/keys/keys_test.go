@@ -1,6 +1,7 @@
 package keys
 
 import (
+	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -51,6 +52,11 @@ func TestOpening(t *testing.T) {
   gained: none. Open strings lost: (2) B.
 `
 	assert.Equal(t, want, Text(opening(t, "F", "D").Draw(80)))
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, drawn, _ := strings.Cut(want, "flat\n\n")
+	drawn, _, _ = strings.Cut(drawn, "  By step")
+	assert.Contains(t, string(readme), drawn, "the README shows it as it is")
 	alone := Text(opening(t, "D", "D").Draw(80))
 	assert.NotContains(t, alone, "home")
 	assert.NotContains(t, alone, "Open strings")

@@ -20,7 +20,7 @@ type Opening struct {
 	Cejilla int
 	Left    bool // a guitar that is held to the left
 
-	Dominant, Tonic theory.Shape // of Key; without strings where none is known
+	Dominant, Tonic theory.Shape // of Key; no string sounds where none is known
 	Best            theory.Walk  // in Key
 	HomeBest        theory.Walk  // in Home
 	Gained, Lost    []int        // open strings that are notes of Key and not of Home, and the other way round, 6 to 1
@@ -39,8 +39,13 @@ func Open(lang *words.Language, key, home theory.Key, form theory.Form, tuning t
 		}
 		*want.to = walks[0]
 	}
-	o.Dominant, _ = key.DominantShape(tuning)
-	o.Tonic, _ = key.TonicShape(tuning)
+	o.Dominant, o.Tonic = unheld(key.DominantChord(), tuning), unheld(key.TonicChord(), tuning)
+	if s, ok := key.DominantShape(tuning); ok {
+		o.Dominant = s
+	}
+	if s, ok := key.TonicShape(tuning); ok {
+		o.Tonic = s
+	}
 	for str := 6; str >= 1; str-- {
 		here, there := key.Contains(tuning[str-1]), home.Contains(tuning[str-1])
 		switch {
@@ -51,6 +56,15 @@ func Open(lang *words.Language, key, home theory.Key, form theory.Form, tuning t
 		}
 	}
 	return o, nil
+}
+
+// unheld is a chord that no shape is known for: no string sounds.
+func unheld(c theory.Chord, t theory.Tuning) theory.Shape {
+	s := theory.Shape{Chord: c, Tuning: t}
+	for i := range s.Frets {
+		s.Frets[i] = theory.Muted
+	}
+	return s
 }
 
 // The measures of the screen that opens a key, in character cells.

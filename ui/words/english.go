@@ -137,7 +137,7 @@ var English = &Language{
 		leaps:     counted{"With a leap", "With {n} leaps"},
 		down:      "{motion}, straight down",
 		up:        "{motion}, straight up",
-		turns:     counted{"turning once", "turning {n} times"},
+		turns:     counted{"changing direction once", "changing direction {n} times"},
 		turning:   "{motion}, {turns}",
 		semitone:  "and it lands by a semitone",
 		whole:     "and it lands by a whole tone",
