@@ -23,14 +23,17 @@ nomic:
 
 test:
 	@.ci/need test
+	-@fixtures/axe.sh
 	$(MAKE) vet fmt staticcheck unit race fuzz sound cross
 
 long:
 	@.ci/need test
 	-fixtures/material.sh
+	-fixtures/axe.sh
 	$(GO) test -race -count=1 -timeout 60m ./...
 	.ci/sound $(GO) test -race -p 1 -count=1 -v -run '^TestSound' ./listen/audio/... ./cmd/bordon/...
 	.ci/fuzz 2m
+	BORDON_KILLS=1000 $(GO) test -count=1 -timeout 60m -v -run '^TestKilledAtRandom$$' ./listen/take
 	$(GO) run ./cmd/eval
 
 vet:

@@ -29,7 +29,7 @@ The file holds parts of the recording: ask before you send a student's.`,
 			if err != nil {
 				return fail(err)
 			}
-			path, err := report.Write(cmd.Context(), language, s)
+			path, err := report.Write(language, s)
 			if err == nil {
 				_, err = fmt.Fprintln(a.stdout, printable(path))
 			}

@@ -1,15 +1,12 @@
 package take
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 
 	"bordon/listen"
-	"bordon/listen/decode"
 )
 
 // CaseSchema is the name and version of a case's description.
@@ -75,7 +72,7 @@ func (s *Stored) WriteCase(folder string, r Ruling) (path string, err error) {
 
 // excerpt copies samples of the take's sound into a WAV file.
 func (s *Stored) excerpt(path string, start, end int64) (err error) {
-	x, err := s.Samples(context.Background(), start, end)
+	x, err := s.Samples(start, end)
 	if err != nil {
 		return err
 	}
@@ -101,33 +98,28 @@ const maxExcerpt = 20 * 60 * 48000
 
 // Samples are those of the take's sound from start up to end, or as many of
 // them as there are.
-func (s *Stored) Samples(ctx context.Context, start, end int64) ([]float32, error) {
+func (s *Stored) Samples(start, end int64) ([]float32, error) {
 	if start < 0 || end-start > maxExcerpt {
 		return nil, fmt.Errorf("cannot take samples %d to %d of %q: an excerpt has at most %d", start, end, s.ID, maxExcerpt)
 	}
-	if err := plain(s.WAV()); err != nil {
-		return nil, err
-	}
-	r, err := decode.Open(ctx, s.WAV())
+	f, n, err := openWAV(s.WAV(), os.O_RDONLY)
 	if err != nil {
 		return nil, err
 	}
-	defer r.Close()
-	var x []float32
-	buf := make([]float32, 8192)
-	for at := int64(0); at < end; {
-		n, _, err := r.Read(ctx, buf)
-		lo, hi := max(start-at, 0), min(end-at, int64(n))
-		if lo < hi {
-			x = append(x, buf[lo:hi]...)
-		}
-		at += int64(n)
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			return nil, err
-		}
+	defer f.Close()
+	st, err := f.Stat()
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the recording: %w", err)
 	}
+	end = min(end, min(n, st.Size()-headerSize)/bytesPerSample)
+	if end <= start {
+		return nil, nil
+	}
+	b := make([]byte, (end-start)*bytesPerSample)
+	if _, err := f.ReadAt(b, headerSize+start*bytesPerSample); err != nil {
+		return nil, fmt.Errorf("cannot read the recording: %w", err)
+	}
+	x := make([]float32, end-start)
+	decodeInto(x, b)
 	return x, nil
 }

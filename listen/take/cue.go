@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 )
@@ -114,7 +115,7 @@ func setTail(f file, n int64, tail []byte) error {
 
 // SetCues puts cues into the WAV file of a take in place of those there.
 func (s *Stored) SetCues(cues []Cue) (err error) {
-	f, n, err := openWAV(s.WAV())
+	f, n, err := openWAV(s.WAV(), os.O_RDWR)
 	if err != nil {
 		return err
 	}

@@ -141,7 +141,7 @@ func closeSound(path string, rate int, closed bool) (n int64, err error) {
 		_, err := f.WriteAt(h[:], 0)
 		return 0, errors.Join(err, setTail(f, 0, nil))
 	}
-	same, n, err := openWAV(path)
+	same, n, err := openWAV(path, os.O_RDONLY)
 	if err != nil {
 		return 0, err
 	}

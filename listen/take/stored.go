@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"bordon/listen"
+	"bordon/listen/grid"
 	"bordon/listen/match"
 )
 
@@ -56,6 +57,9 @@ func Load(dir string) (*Stored, error) {
 	}
 	if s.Take.Schema != listen.TakeSchema {
 		return nil, fmt.Errorf("%q is described as %q and this program reads %s", dir, short(s.Take.Schema), listen.TakeSchema)
+	}
+	if r := s.Take.Settings.Rate; r < grid.MinRate || r > grid.MaxRate {
+		return nil, fmt.Errorf("the take in %q is damaged: it has %d samples a second", dir, r)
 	}
 	if err := checkBeats(&s.Take.Check); err != nil {
 		return nil, fmt.Errorf("the take in %q is damaged: %w", dir, err)

@@ -84,14 +84,14 @@ func encode(dst []byte, samples []float32) []byte {
 	return dst[:len(samples)*bytesPerSample]
 }
 
-// openWAV opens a take's WAV file for changes and returns how many bytes of
-// samples its header announces. It refuses what a Recorder did not write: a
+// openWAV opens a take's WAV file, flag being os.O_RDONLY or os.O_RDWR, and
+// returns how many bytes of samples its header announces. It refuses what a Recorder did not write: a
 // file with anything else before its samples.
-func openWAV(path string) (f *os.File, n int64, err error) {
+func openWAV(path string, flag int) (f *os.File, n int64, err error) {
 	if err := plain(path); err != nil {
 		return nil, 0, err
 	}
-	if f, err = os.OpenFile(path, os.O_RDWR, 0); err != nil {
+	if f, err = os.OpenFile(path, flag, 0); err != nil {
 		return nil, 0, fmt.Errorf("cannot open the recording: %w", err)
 	}
 	var h [headerSize]byte
@@ -108,4 +108,12 @@ func openWAV(path string) (f *os.File, n int64, err error) {
 		return nil, 0, err
 	}
 	return f, int64(binary.LittleEndian.Uint32(h[dataSizeAt:])), nil
+}
+
+// decodeInto is the inverse of encode: it fills dst with the samples in b.
+func decodeInto(dst []float32, b []byte) {
+	for i := range dst {
+		s := b[i*bytesPerSample:]
+		dst[i] = float32(int32(s[0])|int32(s[1])<<8|int32(int8(s[2]))<<16) / fullScale
+	}
 }

@@ -155,7 +155,7 @@ type started struct {
 func TestReportInABrowser(t *testing.T) {
 	b := open(t)
 	s := demoTake(t)
-	path, err := Write(context.Background(), words.English, s)
+	path, err := Write(words.English, s)
 	require.NoError(t, err)
 	b.media(t, "screen", "light")
 	b.do(t, chromedp.EmulateViewport(900, 700), chromedp.Navigate(fileURL(path)))
@@ -216,7 +216,7 @@ func TestLongReportsPrintOnOneSheet(t *testing.T) {
 				s.Player.Rulings = append(s.Player.Rulings, take.Ruling{Turn: turn + 1, Beat: "8", Pitch: "right", Ear: "out-of-scale", Why: "it was A"})
 			}
 		}
-		path := written(t, "report.html", func(out *bytes.Buffer) error { return Take(context.Background(), out, words.English, s) })
+		path := written(t, "report.html", func(out *bytes.Buffer) error { return Take(out, words.English, s) })
 		b.do(t, chromedp.Navigate(fileURL(path)))
 		oneSheet(t, b, fmt.Sprintf("print-%d", c.turns))
 	}

@@ -5,7 +5,6 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -58,9 +57,9 @@ func hash(s string) string {
 
 // Write writes the report of a take beside it, whole or not at all, and
 // returns its path.
-func Write(ctx context.Context, lang *words.Language, s *take.Stored) (path string, err error) {
+func Write(lang *words.Language, s *take.Stored) (path string, err error) {
 	var b bytes.Buffer
-	if err := Take(ctx, &b, lang, s); err != nil {
+	if err := Take(&b, lang, s); err != nil {
 		return "", err
 	}
 	if path, err = filepath.Abs(filepath.Join(s.Dir, take.ReportName)); err != nil {
@@ -74,8 +73,8 @@ func Write(ctx context.Context, lang *words.Language, s *take.Stored) (path stri
 
 // Take writes the report of a take to w. Where the take's sound cannot be
 // read, the report says so and has none.
-func Take(ctx context.Context, w io.Writer, lang *words.Language, s *take.Stored) error {
-	v, err := newView(ctx, lang, s)
+func Take(w io.Writer, lang *words.Language, s *take.Stored) error {
+	v, err := newView(lang, s)
 	if err != nil {
 		return fmt.Errorf("cannot write the report of %q: %w", s.ID, err)
 	}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"encoding/base64"
 	"encoding/binary"
 	"encoding/json"
@@ -72,7 +71,7 @@ func demoTake(t *testing.T) *take.Stored {
 
 func TestWrite(t *testing.T) {
 	s := demoTake(t)
-	path, err := Write(context.Background(), words.English, s)
+	path, err := Write(words.English, s)
 	require.NoError(t, err)
 	assert.Equal(t, filepath.Join(s.Dir, "report.html"), path)
 	b, err := os.ReadFile(path)
@@ -91,7 +90,7 @@ func TestWrite(t *testing.T) {
 	// Without its sound the report says so.
 	require.NoError(t, os.Remove(s.WAV()))
 	var out bytes.Buffer
-	require.NoError(t, Take(context.Background(), &out, words.English, s))
+	require.NoError(t, Take(&out, words.English, s))
 	assert.Contains(t, out.String(), "The recording is not in this report")
 	assert.Equal(t, 16, strings.Count(out.String(), "<button"), "what was asked is heard all the same")
 }
@@ -123,7 +122,7 @@ func TestEveryFieldIsEscaped(t *testing.T) {
 			was := v.String()
 			v.SetString(attack)
 			var out bytes.Buffer
-			if err := Take(context.Background(), &out, words.English, s); err == nil {
+			if err := Take(&out, words.English, s); err == nil {
 				html := out.String()
 				assert.False(t, strings.Contains(html, "<script>alert"), path)
 				assert.False(t, strings.Contains(html, "<img"), path)
@@ -158,7 +157,7 @@ func TestEveryFieldIsEscaped(t *testing.T) {
 // of a long take is bounded.
 func TestExcerpts(t *testing.T) {
 	s := demoTake(t)
-	v, err := newView(context.Background(), words.English, s)
+	v, err := newView(words.English, s)
 	require.NoError(t, err)
 	data, err := json.Marshal(v.Sound)
 	require.NoError(t, err)
@@ -186,7 +185,7 @@ func TestExcerpts(t *testing.T) {
 	for i := range 100 {
 		all = append(all, stretch{turn: i + 1, from: 0, to: 3, wrong: i >= 70})
 	}
-	clips, _, left, err := cut(context.Background(), &long, all)
+	clips, _, left, err := cut(&long, all)
 	require.NoError(t, err)
 	assert.Equal(t, 50, left)
 	assert.Contains(t, clips, 100, "turns with a mistake come first")

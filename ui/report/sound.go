@@ -1,7 +1,6 @@
 package report
 
 import (
-	"context"
 	"encoding/base64"
 	"encoding/binary"
 	"fmt"
@@ -41,7 +40,7 @@ type stretch struct {
 
 // cut puts the stretches of the turns into a sound, those with a mistake first,
 // as many as there is room for. left tells how many did not fit.
-func cut(ctx context.Context, s *take.Stored, all []stretch) (clips map[int]stretch, snd sound, left int, err error) {
+func cut(s *take.Stored, all []stretch) (clips map[int]stretch, snd sound, left int, err error) {
 	clips, snd = map[int]stretch{}, sound{Clips: map[string]string{}}
 	room := float64(mostSeconds)
 	for _, wrong := range []bool{true, false} {
@@ -61,7 +60,7 @@ func cut(ctx context.Context, s *take.Stored, all []stretch) (clips map[int]stre
 		if _, ok := clips[x.turn]; !ok {
 			continue
 		}
-		samples, err := s.Samples(ctx, int64(x.from*float64(rate)), int64(x.to*float64(rate)))
+		samples, err := s.Samples(int64(x.from*float64(rate)), int64(x.to*float64(rate)))
 		if err != nil {
 			return nil, snd, 0, err
 		}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -60,7 +59,7 @@ type cell struct {
 
 var roles = map[page.Role]string{page.Quiet: "quiet", page.Wrong: "wrong", page.Doubt: "doubt", page.Ahead: "doubt"}
 
-func newView(ctx context.Context, lang *words.Language, s *take.Stored) (*view, error) {
+func newView(lang *words.Language, s *take.Stored) (*view, error) {
 	p, err := page.OfTake(lang, s)
 	if err != nil {
 		return nil, err
@@ -85,7 +84,7 @@ func newView(ctx context.Context, lang *words.Language, s *take.Stored) (*view, 
 		b := &s.Take.Check.Beats[i]
 		beats[place(b.Turn, take.BeatOf(b.Beat))] = b
 	}
-	clips, err := v.hear(ctx, s, set.Delay)
+	clips, err := v.hear(s, set.Delay)
 	if err != nil {
 		v.Silent = fmt.Sprintf("%s (%v)", w.NoSound, err)
 	}
@@ -130,7 +129,7 @@ func when(rfc3339 string) string {
 }
 
 // hear cuts the recording into the turns.
-func (v *view) hear(ctx context.Context, s *take.Stored, delay float64) (map[int]stretch, error) {
+func (v *view) hear(s *take.Stored, delay float64) (map[int]stretch, error) {
 	var all []stretch
 	for _, b := range s.Take.Check.Beats {
 		from, to := b.Time+delay/1000, b.Time+delay/1000
@@ -148,7 +147,7 @@ func (v *view) hear(ctx context.Context, s *take.Stored, delay float64) (map[int
 		}
 		all = append(all, stretch{b.Turn, from, to, b.Pitch != match.Right})
 	}
-	clips, snd, left, err := cut(ctx, s, all)
+	clips, snd, left, err := cut(s, all)
 	if err != nil {
 		return nil, err
 	}
