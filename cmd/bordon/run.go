@@ -119,6 +119,7 @@ performance.`,
 	}
 	f.defaults()
 	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand(), a.takesCommand())
+	root.AddCommand(a.lineCommand(), a.withSounding(a.keyCommand()))
 	root.SetIn(a.stdin)
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)
@@ -134,7 +135,7 @@ func noArguments(cmd *cobra.Command, args []string) error {
 		return nil
 	}
 	if cmd.HasSubCommands() {
-		return fmt.Errorf("there is no command %q; the commands are check, listen and demo", args[0])
+		return fmt.Errorf("there is no command %q; the commands are check, listen, line, key, takes, setup, tune and demo", args[0])
 	}
 	return fmt.Errorf("%s takes no argument, and %q is one", cmd.CommandPath(), args[0])
 }

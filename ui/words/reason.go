@@ -136,9 +136,8 @@ func (l *Language) asked(v match.Verdict, set listen.Settings) string {
 	for _, c := range v.Item.Choices {
 		note := l.choice(c, v.Item, set)
 		// The nearest that would have been right, where the line leaves it free.
-		if c.Kind != theory.ExactNote && v.Expected.Kind == c.Kind && v.Heard != nil && v.Pitch.Sworn() && v.Pitch != match.Right {
-			fingered := set.Key.Spell(v.ExpectedMIDI - set.Cejilla)
-			note = fill(r.nearest, "any", note, "note", l.exact(fingered, set))
+		if c.Kind != theory.ExactNote && v.Expected.Kind == c.Kind && v.Heard != nil && v.Pitch.Sworn() && set.Line.Accepts(v.Item, v.ExpectedMIDI-set.Cejilla) && v.Pitch != match.Right {
+			note = fill(r.nearest, "any", note, "note", l.exact(set.Key.Spell(v.ExpectedMIDI-set.Cejilla), set))
 		}
 		notes = append(notes, note)
 		if c.Kind == theory.ExactNote {
