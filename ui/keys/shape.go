@@ -16,10 +16,6 @@ const (
 	leastFrets = 4 // that are drawn
 )
 
-// shapeWidth is the widest that a shape of so many frets is, in cells:
-// "(6) open" and its frets, two spaces, a note.
-func shapeWidth(frets int) int { return 4 + 5 + frets*fretColumn + 5 }
-
 // frets are the first and the last fret that a shape's drawing shows: from the
 // nut where the hand is near it.
 func frets(s theory.Shape) (first, last int) {
