@@ -14,8 +14,12 @@ import (
 	"bordon/ui/page"
 )
 
+// showSchema is the name and version of showJSON.
+const showSchema = "bordon-show/1"
+
 // showJSON is a take as takes show writes it.
 type showJSON struct {
+	Schema string        `json:"schema"`
 	ID     string        `json:"id"`
 	Dir    string        `json:"dir"`
 	Take   listen.Take   `json:"take"`
@@ -39,7 +43,7 @@ func (a *app) takesShowCommand() *cobra.Command {
 				return fail(err)
 			}
 			if format == "json" {
-				return fail(encode(a.stdout, showJSON{s.ID, s.Dir, s.Take, s.Player, s.Score(), s.Newer}))
+				return fail(encode(a.stdout, showJSON{showSchema, s.ID, s.Dir, s.Take, s.Player, s.Score(), s.Newer}))
 			}
 			return fail(a.show(s))
 		},

@@ -117,6 +117,8 @@ func TestATakesJourney(t *testing.T) {
 	assert.Equal(t, c.Ear.Heard.MIDI, checked.Beats[1].Heard.MIDI)
 	s.good("takes", "overrule", "last", "2", "8", "ear")
 
+	require.NoError(t, schema.Validate(schema.Show, []byte(s.good("takes", "show", "last", "--format", "json"))))
+
 	// It plays again, and says the same.
 	again := events(t, s.good("takes", "again", "last", "--fast", "--format", "json"))
 	require.Len(t, again["verdict"], 16)

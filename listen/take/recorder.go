@@ -95,7 +95,19 @@ func Record(root string, started time.Time, key string, rate int) (*Recorder, er
 		m.release()
 		return nil, err
 	}
+	syncFolder(dir)
 	return r, nil
+}
+
+// syncFolder has the names in a folder reach the disk, where the system can be
+// asked for that.
+func syncFolder(dir string) {
+	for _, path := range []string{dir, filepath.Dir(dir)} {
+		if d, err := os.Open(path); err == nil {
+			_ = d.Sync()
+			d.Close()
+		}
+	}
 }
 
 func newRecorder(f file, m marking, dir string, rate int) (*Recorder, error) {

@@ -25,12 +25,6 @@ type sound struct {
 	Clips map[string]string `json:"clips"` // WAV files in base 64, by name
 }
 
-// clip is where a note lies in the sound.
-type clip struct {
-	name string
-	at   float64 // seconds in the clip
-}
-
 // stretch of a turn in the recording, in seconds.
 type stretch struct {
 	turn     int
