@@ -151,7 +151,12 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	}
 	tell(out.start(s, d))
 	hold := levelHold{span: int64(levelSeconds * src.Rate())}
+	stopped := false
 	meter := func() {
+		if rec != nil && !stopped && rec.Err() != nil { // the player hears of it while it can be helped
+			stopped = true
+			out.say(language.RecordingStopped(oneLine(rec.Err())))
+		}
 		_, peak, clipped := s.Level()
 		cents, known := s.Tuning()
 		out.meters(ui.Meters{Heard: s.Heard(), Level: page.LevelOf(hold.of(s.Heard(), peak, clipped)), Cents: cents, CentsKnown: known})

@@ -2,6 +2,7 @@ package words
 
 var englishTakes = takes{
 	repaired:  "The take {take} had been cut short; {seconds} s of sound were saved and judged again.",
+	stopped:   "The recording has stopped ({why}); the judging goes on.",
 	ruled:     "you say: {word}",
 	right:     "right",
 	uncertain: "cannot be told",

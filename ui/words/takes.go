@@ -14,6 +14,7 @@ import (
 // takes are the words on takes that are looked back at.
 type takes struct {
 	repaired  string // {take}, {seconds}
+	stopped   string // {why}
 	ruled     string // {word}
 	right     string
 	uncertain string
@@ -52,6 +53,11 @@ type takes struct {
 // many seconds of sound there are.
 func (l *Language) Repaired(take string, seconds float64) string {
 	return fill(l.takes.repaired, "take", take, "seconds", strconv.FormatFloat(seconds, 'f', 1, 64))
+}
+
+// RecordingStopped tells that nothing more is recorded, and why.
+func (l *Language) RecordingStopped(why string) string {
+	return fill(l.takes.stopped, "why", why)
 }
 
 // Pitch says a pitch word of a verdict that the player gives.
