@@ -62,6 +62,7 @@ func recordToBeKilled(root string) {
 			rec.Describe(s.Take(started, listen.Devices{}, WAVName))
 		}
 	}))
+	fmt.Println("closing")
 	must(rec.Finish(s.Take(started, listen.Devices{}, WAVName), testWords.Cues(s)))
 	fmt.Println("end")
 }
@@ -79,16 +80,19 @@ func TestKilledAtRandom(t *testing.T) {
 	}
 	// How long it takes when nobody kills it.
 	begun := time.Now()
-	_, told := runAndKill(t, time.Hour)
+	_, told := runAndKill(t, time.Hour, time.Hour)
 	require.Equal(t, "end", told)
 	usual := time.Since(begun)
 
 	rng := rand.New(rand.NewSource(time.Now().UnixNano()))
 	var stage [4]int // before there was a sound, while recording, after it, not at all
 	worst := 0
-	for range n {
-		after := time.Duration(rng.Float64() * 1.05 * float64(usual))
-		root, told := runAndKill(t, after)
+	for i := range n {
+		after, closing := time.Duration(rng.Float64()*1.05*float64(usual)), time.Hour
+		if i%5 == 0 { // closing is short: every fifth kill is aimed at it
+			after, closing = time.Hour, time.Duration(rng.Float64()*float64(8*time.Millisecond))
+		}
+		root, told := runAndKill(t, after, closing)
 		written, err := strconv.Atoi(told)
 		recording := err == nil
 		_, err = Repair(context.Background(), root, testWords)
@@ -96,18 +100,19 @@ func TestKilledAtRandom(t *testing.T) {
 		ids, err := IDs(root)
 		require.NoError(t, err)
 		switch {
-		case !recording && told != "end":
-			stage[0]++
 		case told == "end":
 			stage[3]++
 			written = len(played(t))
-		case written == len(played(t)):
+		case told == "closing":
 			stage[2]++
+			written = len(played(t))
+		case !recording:
+			stage[0]++
 		default:
 			stage[1]++
 		}
 		if len(ids) == 0 { // it had not begun to write
-			require.True(t, !recording, "killed after %s", told)
+			require.Zero(t, written, "killed after %s", told)
 			continue
 		}
 		require.Len(t, ids, 1)
@@ -119,9 +124,10 @@ func TestKilledAtRandom(t *testing.T) {
 	assert.Positive(t, stage[1], "some while it recorded")
 }
 
-// runAndKill starts a recording process, kills it after a while and returns
-// its folder and the last line that it told.
-func runAndKill(t *testing.T, after time.Duration) (root, told string) {
+// runAndKill starts a recording process, kills it after a while, or a while
+// after it began to close, and returns its folder and the last line that it
+// told.
+func runAndKill(t *testing.T, after, closing time.Duration) (root, told string) {
 	t.Helper()
 	root = t.TempDir()
 	cmd := exec.Command(os.Args[0])
@@ -137,6 +143,9 @@ func runAndKill(t *testing.T, after time.Duration) (root, told string) {
 		line, err := lines.ReadString('\n')
 		if strings.HasSuffix(line, "\n") {
 			told = strings.TrimSpace(line)
+		}
+		if told == "closing" {
+			defer time.AfterFunc(closing, func() { cmd.Process.Kill() }).Stop()
 		}
 		if err == io.EOF {
 			break
