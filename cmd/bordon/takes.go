@@ -89,11 +89,10 @@ func (f *listFlags) filter() (take.Filter, error) {
 		c.Key = key.String()
 	}
 	if f.form != "" {
-		form, err := theory.LookupForm(f.form)
-		if err != nil {
-			return c, err
+		c.Form = f.form // it may be the player's own
+		if form, err := theory.LookupForm(f.form); err == nil {
+			c.Form = form.Name
 		}
-		c.Form = form.Name
 	}
 	for _, d := range []struct {
 		flag, text string
