@@ -35,9 +35,9 @@ func playAndHear(ctx context.Context, in Microphone, out Loudspeaker, track func
 	lead := int64(leadSeconds * rate)
 	end := lead + length + int64(tail*float64(rate))
 	buf, piece, sent := make([]float32, 1024), make([]float32, rate/100), int64(0)
-	hold := out.Room() - int(feedSeconds*float64(rate))
+	hold := max(out.Room()-int(feedSeconds*float64(rate)), 0)
 	for int64(len(l.heard)) < end {
-		for out.Room() > hold {
+		for k := 0; k < mostPieces && out.Room() > hold; k++ {
 			clear(piece)
 			if sent >= lead && sent < lead+length {
 				track(piece, sent-lead)

@@ -284,6 +284,7 @@ type speaker struct {
 	clock  *clock.Clock
 	beats  shifted // where the claps are, in samples of the output
 	placed bool
+	fresh  bool // what is played next is another pulse
 
 	pulse atomic.Pointer[pulse.Pulse]
 	stop  chan struct{}
@@ -300,6 +301,7 @@ func newSpeaker(out Loudspeaker, rate int) *speaker {
 
 const (
 	feedEvery   = 10 * time.Millisecond
+	mostPieces  = 200  // of 10 ms handed over at once: more than any buffer holds
 	feedSeconds = 0.25 // that are handed over before they sound
 )
 
@@ -309,9 +311,9 @@ func (s *speaker) feed() {
 	tick := time.NewTicker(feedEvery)
 	defer tick.Stop()
 	buf := make([]float32, s.rate/100)
-	hold := s.Room() - int(feedSeconds*float64(s.rate))
+	hold := max(s.Room()-int(feedSeconds*float64(s.rate)), 0)
 	for at := int64(0); ; {
-		for s.Room() > hold {
+		for k := 0; k < mostPieces && s.Room() > hold; k++ {
 			if p := s.pulse.Load(); p != nil {
 				p.Render(buf, at)
 			} else {
@@ -342,7 +344,7 @@ func (s *speaker) follow() {
 // play lets the pulse sound by as many samples later than music has it.
 func (s *speaker) play(cfg Config, music grid.Grid, by int64) {
 	s.beats = shifted{music, by}
-	if p := s.pulse.Load(); p != nil {
+	if p := s.pulse.Load(); p != nil && !s.fresh {
 		p.Regrid(s.beats)
 		s.placed = true
 		return
@@ -353,7 +355,7 @@ func (s *speaker) play(cfg Config, music grid.Grid, by int64) {
 		return // Enter's caller has checked what it is made of
 	}
 	s.pulse.Store(p)
-	s.placed = true
+	s.placed, s.fresh = true, false
 }
 
 func (s *speaker) close() error {
