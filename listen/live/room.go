@@ -54,6 +54,7 @@ type Config struct {
 	Settings listen.Settings
 	CountIn  float64 // beats
 	Style    pulse.Style
+	Risen    bool         // the pulse is as loud as it gets from the start: it goes on
 	Rise     *pulse.Rise  // nil: the tempo stays
 	Tell     func(Notice) // may be nil; called on Read's goroutine
 }
@@ -76,6 +77,7 @@ type Room struct {
 	tempos []listen.TempoChange
 	tempo  float64 // that the player was asked for last
 	score  scored
+	still  bool // no pulse is asked for
 	away   bool // a device went and is not back
 	quiet  bool // that nothing is asked for was told
 }
@@ -194,14 +196,14 @@ func (r *Room) reopen(ctx context.Context) error {
 		case <-time.After(retry):
 		}
 	}
-	r.base = -1 // known with the first report
+	r.base = unplaced // known with the first report
 	return nil
 }
 
 // follow takes in the reports of both streams.
 func (r *Room) follow() {
 	r.in.Marks(func(samples int64, at time.Duration) {
-		if r.base < 0 { // the first of a stream that was opened again
+		if r.base == unplaced { // the first of a stream that was opened again
 			gap := int64(math.Round((at - r.last).Seconds() * float64(r.rate)))
 			r.lost += max(gap-samples, 0)
 			r.base = r.passed + r.lost
@@ -225,7 +227,7 @@ func (r *Room) follow() {
 // and the count-in comes near; and again where it was opened anew, or the
 // output lost some of it.
 func (r *Room) place() {
-	if r.out == nil || r.out.placed || r.base < 0 {
+	if r.out == nil || r.out.placed || r.base == unplaced || r.still {
 		return
 	}
 	begin := r.beats.Sample(math.Ceil(-r.cfg.CountIn))
@@ -262,7 +264,7 @@ const (
 // in samples of the input, as the clocks are known now. It is false where no
 // pulse is played.
 func (r *Room) Played(beat float64) (sample float64, ok bool) {
-	if r.out == nil || !r.out.placed || r.base < 0 {
+	if r.out == nil || !r.out.placed || r.base == unplaced {
 		return 0, false
 	}
 	return clock.Across(r.out.clock, r.ears, float64(r.out.beats.Sample(beat))) + float64(r.base), true
@@ -287,6 +289,11 @@ type speaker struct {
 	fresh  bool // what is played next is another pulse
 
 	pulse atomic.Pointer[pulse.Pulse]
+	given atomic.Int64 // samples that were handed over
+
+	clipping sync.Mutex
+	clips    []clip
+
 	stop  chan struct{}
 	ended sync.WaitGroup
 }
@@ -319,11 +326,13 @@ func (s *speaker) feed() {
 			} else {
 				clear(buf)
 			}
+			s.mix(buf, at)
 			n := s.Write(buf)
 			if n == 0 {
 				break
 			}
 			at += int64(n)
+			s.given.Store(at)
 		}
 		select {
 		case <-tick.C:
@@ -350,7 +359,7 @@ func (s *speaker) play(cfg Config, music grid.Grid, by int64) {
 		return
 	}
 	p, err := pulse.New(pulse.Config{Rate: s.rate, Form: cfg.Settings.Form, Grid: s.beats, CountIn: cfg.CountIn,
-		Turns: cfg.Settings.Turns, Style: cfg.Style})
+		Turns: cfg.Settings.Turns, Style: cfg.Style, Risen: cfg.Risen})
 	if err != nil {
 		return // Enter's caller has checked what it is made of
 	}

@@ -39,6 +39,7 @@ type Config struct {
 	CountIn float64     // beats counted before beat 0, 0 or more; every beat of them is clapped
 	Turns   int         // the last turn that is clapped; 0 for no end
 	Style   Style
+	Risen   bool // full volume from the first clap on: it goes on from another
 }
 
 // Pulse is the sound of a pulse. Render and Claps may run beside Regrid.
@@ -246,7 +247,7 @@ func (p *Pulse) Render(dst []float32, from int64) {
 	})
 	for i := range dst {
 		if dst[i] != 0 {
-			dst[i] = limit(dst[i] * p.volume(from+int64(i)))
+			dst[i] = Limit(dst[i] * p.volume(from+int64(i)))
 		}
 	}
 }
@@ -260,6 +261,8 @@ func variant(beat float64) int {
 // volume at a sample: it rises by a squared sine, which has no corners.
 func (p *Pulse) volume(at int64) float32 {
 	switch at -= p.first; {
+	case p.cfg.Risen:
+		return 1
 	case at <= 0:
 		return quiet
 	case at >= p.rise:
@@ -276,7 +279,9 @@ const (
 	ceiling = 0.891
 )
 
-func limit(v float32) float32 {
+// Limit is the limiter of all that is played beside the pulse's claps as well:
+// full scale being 1, nothing comes out above 0.891.
+func Limit(v float32) float32 {
 	a := max(v, -v)
 	if a <= knee {
 		return v
