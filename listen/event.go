@@ -24,6 +24,7 @@ type Event struct {
 	Gap     Gap
 	Score   match.Score // of the take up to and including Turn
 	Turn    int         // the turn that has ended; 0 for the score at the end
+	Try     int         // of an untimed verdict: how often this note was tried; 0 with a pulse
 	Tempo   TempoChange // that the player was asked for
 }
 

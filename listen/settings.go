@@ -26,6 +26,7 @@ type Settings struct {
 	DelayKnown bool                                 // false: no timing word is given
 	Tempos     []TempoChange                        // from which turns on the tempo is another, in order
 	Turns      int                                  // 0: as many as the sound holds
+	Planned    bool                                 // the line, of Line.Turns turns, is a turn plan: where it asks for something it is played
 	Exact      bool                                 // the line is played exactly as written: repeats and ornaments are extras too
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
 
@@ -107,6 +108,7 @@ func (s *Settings) matching(rate int) (match.Config, error) {
 		OnsetError: int64(math.Round(onsetError * samples)),
 		Turns:      s.Turns,
 		Exact:      s.Exact,
+		Planned:    s.Planned,
 		Blind:      s.Blind,
 	}, nil
 }

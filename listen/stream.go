@@ -43,7 +43,8 @@ func (st *Stream) Event(e Event) error {
 		return st.write(struct {
 			Event EventKind `json:"event"`
 			Beat
-		}{e.Kind, st.s.beat(e.Verdict)})
+			Try int `json:"try,omitempty"`
+		}{e.Kind, st.s.beat(e.Verdict), e.Try})
 	case ExtraNote:
 		return st.write(struct {
 			Event EventKind `json:"event"`

@@ -60,6 +60,8 @@ type TakeSettings struct {
 	Strings  string `json:"strings,omitempty"`   // the tuning, as theory.ParseTuning reads it; "" is the standard one
 	FormText string `json:"form_text,omitempty"` // a form that is not built in, as theory.ParseForm reads it
 
+	PlanTurns int `json:"plan_turns,omitempty"` // where the line is a turn plan: how many turns that has
+
 	Tempos []TempoChange `json:"tempos,omitempty"` // where the tempo changed, the clocks' own drift too
 }
 
@@ -71,6 +73,9 @@ func (s *Session) settings() TakeSettings {
 	}
 	if s.set.Line.Tuning != theory.Standard && s.set.Line.Tuning != (theory.Tuning{}) {
 		t.Strings = s.set.Line.Tuning.String()
+	}
+	if s.set.Planned {
+		t.PlanTurns = s.set.Line.Turns
 	}
 	if _, err := theory.LookupForm(t.Form); err != nil {
 		own := s.set.Form // a section is kept as a form
@@ -103,6 +108,7 @@ func (t TakeSettings) Music() (theory.Key, theory.Form, theory.Line, error) {
 		}
 	}
 	line, err := theory.ParseLine(t.Line, key, form, tuning)
+	line.Turns = max(line.Turns, min(t.PlanTurns, theory.MaxTurns))
 	return key, form, line, err
 }
 

@@ -24,6 +24,11 @@ type Config struct {
 	Turns int  // of the take that are judged; 0 for as many as the stream holds
 	Exact bool // the line is played exactly as written: repeats and ornaments are extras too
 
+	// Planned tells that the line is played wherever it asks for something: no
+	// turn is taken for a strummed one, and what is played in turns that ask
+	// for nothing is nobody's extra note.
+	Planned bool
+
 	// Blind makes no note likelier for being asked for, in the key, or an
 	// octave of it: to measure what knowing the line gives.
 	Blind bool

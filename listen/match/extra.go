@@ -30,6 +30,9 @@ func (m *Matcher) isExtra(s *sound) bool {
 	if s.answer || s.pass.strummed || s.read.began < beganExtra || m.between.reach[s.read.pitch] < 1 {
 		return false
 	}
+	if m.cfg.Planned && !s.pass.inTurn(s.at) {
+		return false
+	}
 	if s.window >= 0 {
 		if a := s.pass.windows[s.window].ask; a.landing && a.harmless[s.read.pitch] {
 			return false

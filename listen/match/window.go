@@ -75,7 +75,7 @@ func (m *Matcher) window(n int64, i int) window {
 
 // open lays out pass n in p, whose memory is reused.
 func (m *Matcher) open(p *pass, n int64) {
-	*p = pass{windows: p.windows[:0], doubted: -1}
+	*p = pass{windows: p.windows[:0], doubted: -1, settled: m.cfg.Planned}
 	for i := range m.asks {
 		p.windows = append(p.windows, m.window(n, i))
 	}
@@ -83,6 +83,22 @@ func (m *Matcher) open(p *pass, n int64) {
 	p.last = int(n)*m.turns + m.turns
 	p.lo = p.windows[0].lo
 	p.hi = p.windows[len(p.windows)-1].hi
+}
+
+// inTurn reports whether a sample lies between the first and the last note of
+// one turn.
+func (p *pass) inTurn(sample int64) bool {
+	for i := 0; i < len(p.windows); {
+		first := &p.windows[i]
+		last := first
+		for ; i < len(p.windows) && p.windows[i].turn == first.turn; i++ {
+			last = &p.windows[i]
+		}
+		if sample >= first.lo && sample < last.hi {
+			return true
+		}
+	}
+	return false
 }
 
 // at is the index of the window that a sample lies in, -1 between windows.

@@ -157,7 +157,7 @@ func settings(t listen.Take) (listen.Settings, error) {
 	}
 	set := listen.Settings{
 		Key: key, Form: form, Line: line, LineText: w.Line, Tempo: w.Tempo, FirstBeat: w.FirstBeat, Cejilla: w.Cejilla,
-		A4: w.A4, Tolerance: match.Tolerance(w.Tolerance), Turns: w.Turns, Exact: w.Exact, Tempos: w.Tempos,
+		A4: w.A4, Tolerance: match.Tolerance(w.Tolerance), Turns: w.Turns, Exact: w.Exact, Planned: w.PlanTurns > 0, Tempos: w.Tempos,
 	}
 	if t.Delay != nil {
 		set.Delay, set.DelayKnown = *t.Delay, true
