@@ -6,7 +6,7 @@
 GO ?= go
 STATICCHECK = $(GO) run honnef.co/go/tools/cmd/staticcheck@v0.8.2
 # The race detector where goroutines meet; the rest is single-threaded.
-RACE = ./ui/... ./cmd/bordon/... ./listen ./listen/audio/... ./listen/take/...
+RACE = ./ui/... ./cmd/bordon/... ./listen ./listen/live/... ./listen/audio/... ./listen/take/...
 
 .PHONY: demo build nomic test long vet fmt staticcheck unit race fuzz sound cross clean
 
@@ -32,6 +32,7 @@ long:
 	-fixtures/axe.sh
 	$(GO) test -race -count=1 -timeout 60m ./...
 	.ci/sound $(GO) test -race -p 1 -count=1 -v -run '^TestSound' ./listen/audio/... ./cmd/bordon/...
+	BORDON_LONG=30 .ci/sound $(GO) test -p 1 -count=1 -v -timeout 60m -run '^TestSoundLongRun' ./cmd/bordon/...
 	.ci/fuzz 2m
 	BORDON_KILLS=1000 $(GO) test -count=1 -timeout 60m -v -run '^TestKilledAtRandom$$' ./listen/take
 	$(GO) run ./cmd/eval
