@@ -27,7 +27,7 @@ func Show(ctx context.Context, live Live, in io.Reader, out io.Writer, session S
 	begun := make(chan struct{})
 	m := newModel(live, feed, newStyles(out), func() { close(begun) })
 	p := tea.NewProgram(m, tea.WithInput(in), tea.WithOutput(out),
-		tea.WithAltScreen(), tea.WithoutSignalHandler())
+		tea.WithAltScreen(), tea.WithoutSignalHandler(), tea.WithFPS(fps))
 
 	done := make(chan error, 1)
 	go func() {
@@ -70,6 +70,10 @@ func Show(ctx context.Context, live Live, in io.Reader, out io.Writer, session S
 	}
 	return nil
 }
+
+// fps is how often the screen is drawn at most: twice as often as the meters
+// are told.
+const fps = 30
 
 // Panic is a panic that Guard caught.
 type Panic struct {

@@ -152,7 +152,13 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	tell(out.start(s, d))
 	hold := levelHold{span: int64(levelSeconds * src.Rate())}
 	stopped := false
+	metered := int64(0)
 	meter := func() {
+		// As often as one can read it: drawing is what a live session costs most.
+		if s.Heard()-metered < int64(s.Rate())/metersASecond && metered > 0 {
+			return
+		}
+		metered = s.Heard()
 		if rec != nil && !stopped && rec.Err() != nil { // the player hears of it while it can be helped
 			stopped = true
 			out.say(language.RecordingStopped(oneLine(rec.Err())))
@@ -182,6 +188,10 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	tell(out.end(s, dir))
 	return errors.Join(err, told)
 }
+
+// metersASecond is how often the level and the place in the turn are told. The
+// shortest beat, at 260 a minute, is told three times.
+const metersASecond = 15
 
 // levelSeconds is how long a level stands: longer than the longest silence
 // within a turn that is played.

@@ -26,8 +26,9 @@ const (
 var preferredRates = []int{48000, 44100, 96000}
 
 // poll is how often Read looks for samples: the callback, which must not wait
-// for anyone, cannot wake it. It is below the length of a callback's block.
-const poll = 4 * time.Millisecond
+// for anyone, cannot wake it. It is far below the time that the ear takes to
+// decide, and waking up is much of what a live session costs.
+const poll = 10 * time.Millisecond
 
 // Capture is an open microphone. It serves listen.Run as its Source. Read and
 // Close may be called from different goroutines, Read from one only.
