@@ -108,7 +108,9 @@ func (t TakeSettings) Music() (theory.Key, theory.Form, theory.Line, error) {
 		}
 	}
 	line, err := theory.ParseLine(t.Line, key, form, tuning)
-	line.Turns = max(line.Turns, min(t.PlanTurns, theory.MaxTurns))
+	if t.PlanTurns > 0 && err == nil {
+		line = line.Over(t.PlanTurns)
+	}
 	return key, form, line, err
 }
 
