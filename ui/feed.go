@@ -15,7 +15,11 @@ type Meters struct {
 	Level      page.Level
 	Cents      float64 // the guitar's offset from concert pitch
 	CentsKnown bool
+	Await      *Await // what is waited for; nil with a pulse
 }
+
+// Await is what a session without a pulse waits for.
+type Await struct{ Round, Item int } // times through the line, from 1; index of the item
 
 // Feed carries what a session says to the screen. The session's side never
 // waits: it adds to a queue that the screen empties when it draws, at most 30
@@ -23,8 +27,13 @@ type Meters struct {
 // a later event replaces is left out, so that the queue never holds more than
 // a page does.
 type Feed struct {
-	mu      sync.Mutex
-	events  []listen.Event
+	mu     sync.Mutex
+	events []listen.Event // of the last run
+	before []run          // that are over
+	live   *Live          // that the last run began with; nil for what Show was given
+	standing
+	opening []page.Line
+	asked   chan Command
 	meters  Meters
 	said    string
 	ended   bool
@@ -33,7 +42,7 @@ type Feed struct {
 }
 
 // NewFeed returns an empty feed.
-func NewFeed() *Feed { return &Feed{news: make(chan struct{}, 1)} }
+func NewFeed() *Feed { return &Feed{news: make(chan struct{}, 1), asked: make(chan Command, 16)} }
 
 // compactAt is the length of the queue from which on it is compacted.
 const compactAt = 256
@@ -81,9 +90,61 @@ func (f *Feed) wake() {
 	}
 }
 
+// run is one session of several on the same screen.
+type run struct {
+	live   *Live
+	events []listen.Event
+}
+
+// standing is a page that has stopped, and what is said there.
+type standing struct {
+	stands bool
+	said   []string
+}
+
+// Begin tells that another session begins; its events follow. The page is
+// another, or, where live.Continue says so, goes on.
+func (f *Feed) Begin(live Live) {
+	f.mu.Lock()
+	f.before = append(f.before, run{f.live, f.events})
+	f.live, f.events, f.standing = &live, nil, standing{}
+	f.mu.Unlock()
+	f.wake()
+}
+
+// Stand tells that the page has stopped, and what is to be said there.
+func (f *Feed) Stand(said []string) {
+	f.mu.Lock()
+	f.standing = standing{true, said}
+	f.mu.Unlock()
+	f.wake()
+}
+
+// Open shows lines in place of the page, nil the page again.
+func (f *Feed) Open(lines []page.Line) {
+	f.mu.Lock()
+	f.opening = lines
+	f.mu.Unlock()
+	f.wake()
+}
+
+// Commands gives what the player asks for. What comes faster than it is taken
+// is dropped.
+func (f *Feed) Commands() <-chan Command { return f.asked }
+
+// ask passes a command on; it never waits.
+func (f *Feed) ask(c Command) {
+	select {
+	case f.asked <- c:
+	default:
+	}
+}
+
 // update is all that has come since the last one.
 type update struct {
-	events  []listen.Event
+	runs    []run // in order; the last one goes on
+	stand   standing
+	opening []page.Line
 	meters  Meters
 	said    string
 	ended   bool
@@ -93,8 +154,8 @@ type update struct {
 func (f *Feed) take() update {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	u := update{f.events, f.meters, f.said, f.ended, f.summary}
-	f.events = nil
+	u := update{append(f.before, run{f.live, f.events}), f.standing, f.opening, f.meters, f.said, f.ended, f.summary}
+	f.before, f.live, f.events = nil, nil, nil
 	return u
 }
 

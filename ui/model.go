@@ -3,9 +3,8 @@
 package ui
 
 import (
-	"strings"
-
 	"github.com/charmbracelet/bubbles/key"
+	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"bordon/listen"
@@ -20,9 +19,17 @@ type Live struct {
 	CountIn  float64 // beats counted before beat 1 of the first turn
 	Rate     int     // samples a second of the input stream
 	Note     string  // a sentence that stays under the page: what is heard, what is not judged
+
+	Large    bool               // begin with the large form
+	Continue bool               // on the page of the session before
+	Commands bool               // somebody takes them: all keys are offered
+	Keys     Keys               // that the player maps
+	Sentence string             // how it is practised; "" where it cannot be changed
+	Check    func(string) error // says what is wrong with another sentence
 }
 
-// noteHeight is the least height of a terminal that has room for the note.
+// noteHeight is the least height of a terminal that has room for the note, and
+// for the sentence.
 const noteHeight = 16
 
 // model of the live screen.
@@ -35,33 +42,45 @@ type model struct {
 	writer        *page.Writer
 	width, height int
 	help          bool
+	large         bool
 	ended         bool
+	stand         standing
+	opening       []page.Line
 	said          string // a sentence on the devices or the tempo
-	rest          bool   // it is time to rest the hands
-	rested        int64  // sample at which that was last said
+
+	editing bool
+	input   textinput.Model
+	wrong   string // what is wrong with the sentence that was entered
+
+	rest   bool  // it is time to rest the hands
+	played int64 // samples of all sessions of this screen
+	heard  int64 // of the last one
+	rested int64 // of played, at which a rest was last suggested
 }
 
 // restEvery is how long one may play before the screen reminds of the hands,
 // in seconds (common practice, no source).
 const restEvery = 20 * 60
 
-var (
-	keyEnd  = key.NewBinding(key.WithKeys("q", "ctrl+c"))
-	keyHelp = key.NewBinding(key.WithKeys("?"))
-)
+var keyEnd = key.NewBinding(key.WithKeys("q", "ctrl+c"))
 
 func newModel(live Live, feed *Feed, st styles, begin func()) model {
-	w := page.NewWriter(live.Words, live.Settings, live.Rate)
-	w.CountFrom(live.CountIn)
-	return model{
+	m := model{
 		live:   live,
 		feed:   feed,
 		styles: st,
 		begin:  begin,
-		writer: w,
+		large:  live.Large,
 		width:  80,
 		height: 24,
 	}
+	m.newPage()
+	return m
+}
+
+func (m *model) newPage() {
+	m.writer = page.NewWriter(m.live.Words, m.live.Settings, m.live.Rate)
+	m.writer.CountFrom(m.live.CountIn)
 }
 
 // Init lets the session begin.
@@ -79,12 +98,26 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height
+		m.fitInput()
 	case tea.KeyMsg:
-		switch {
-		case key.Matches(msg, keyEnd):
+		if m.editing && msg.String() != "ctrl+c" {
+			return m.edit(msg)
+		}
+		switch do := m.live.Keys.of(msg); {
+		case do == end:
 			return m, tea.Quit
-		case key.Matches(msg, keyHelp):
+		case do == help:
 			m.help = !m.help
+		case do == large:
+			m.large = !m.large
+		case do == Nothing || !m.live.Commands || m.ended:
+		case do == Edit:
+			if m.live.Sentence != "" {
+				m.beginEdit()
+				return m, textinput.Blink
+			}
+		default:
+			m.feed.ask(Command{Do: do})
 		}
 	case update:
 		m.write(msg)
@@ -92,86 +125,115 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			return m, nil
 		}
 		return m, m.listen
+	default:
+		if m.editing { // the cursor blinks
+			var cmd tea.Cmd
+			m.input, cmd = m.input.Update(msg)
+			return m, cmd
+		}
 	}
 	return m, nil
 }
 
+// maxSentence is how much can be entered, in characters.
+const maxSentence = 500
+
+func (m *model) beginEdit() {
+	m.editing, m.wrong = true, ""
+	m.input = textinput.New()
+	m.input.Prompt = "  "
+	m.input.CharLimit = maxSentence
+	m.fitInput()
+	m.input.SetValue(m.live.Sentence)
+	m.input.CursorEnd()
+	m.input.Focus()
+}
+
+// fitInput makes the field as wide as the screen.
+func (m *model) fitInput() {
+	m.input.Width = max(m.width-5, 1)
+	m.input.SetCursor(m.input.Position())
+}
+
+// edit takes a key while the sentence is being changed.
+func (m model) edit(msg tea.KeyMsg) (tea.Model, tea.Cmd) {
+	switch msg.String() {
+	case "esc":
+		m.editing = false
+		return m, nil
+	case "enter":
+		text := m.input.Value()
+		if m.live.Check != nil {
+			if err := m.live.Check(text); err != nil {
+				m.wrong = err.Error()
+				return m, nil
+			}
+		}
+		m.editing = false
+		m.feed.ask(Command{Do: Edit, Text: text})
+		return m, nil
+	}
+	var cmd tea.Cmd
+	m.input, cmd = m.input.Update(msg)
+	m.wrong = ""
+	return m, cmd
+}
+
 // write puts an update on the page.
 func (m *model) write(u update) {
-	m.said = u.said
-	m.writer.Hear(u.meters.Heard)
-	for _, e := range u.events {
-		m.writer.Add(e)
+	for _, r := range u.runs {
+		if r.live != nil {
+			m.another(*r.live)
+		}
+		for _, e := range r.events {
+			m.writer.Add(e)
+		}
+	}
+	m.said, m.opening = u.said, u.opening
+	if a := u.meters.Await; a != nil {
+		m.writer.Await(a.Round, a.Item)
+	} else if !u.stand.stands {
+		m.writer.Hear(u.meters.Heard)
 	}
 	m.writer.Meter(u.meters.Level)
 	if u.meters.CentsKnown {
 		m.writer.Tune(u.meters.Cents)
 	}
-	if u.meters.Heard-m.rested >= int64(restEvery*m.live.Rate) {
-		m.rested = u.meters.Heard
-		m.rest = true
-	} else if u.meters.Heard-m.rested >= int64(60*m.live.Rate) {
-		m.rest = false
+	m.suggestRest(u.meters.Heard)
+	if u.stand.stands && !m.stand.stands {
+		m.writer.Close(nil)
 	}
+	m.stand = u.stand
 	if u.ended {
-		m.ended = true
+		m.ended, m.editing = true, false
 		m.writer.Close(u.summary)
 	}
 }
 
-// View only draws.
-func (m model) View() string {
-	l := m.live.Words
-	keys := "  q " + l.End() + "   ? " + l.Keys()
-	foot := []string{keys}
-	switch {
-	case m.help:
-		foot = []string{"  " + pad("q, ctrl-c", 12) + l.EndHelp(), "  " + pad("?", 12) + l.KeysHelp()}
-	case m.ended:
-		foot = []string{"  " + l.Over() + " " + keys}
+// another begins another session on the screen.
+func (m *model) another(live Live) {
+	before := m.live
+	m.live, m.heard = live, 0
+	if live.Continue {
+		m.writer.Again(live.Settings, live.Rate)
+		m.writer.CountFrom(live.CountIn)
+		return
 	}
-	if m.rest {
-		foot = append([]string{"  " + l.Rest()}, foot...)
+	if m.newPage(); live.Rate == 0 {
+		m.live.Rate = before.Rate
 	}
-	if m.said != "" {
-		foot = append(indented(m.said, m.width), foot...)
-	}
-	if m.live.Note != "" && m.height >= noteHeight {
-		foot = append(indented(m.live.Note, m.width), foot...)
-	}
-	room := max(m.height-len(foot), 1)
-
-	var lines []string
-	for _, l := range page.Draw(m.writer.Page(), m.width, room) {
-		lines = append(lines, m.styles.line(l))
-	}
-	if len(lines) > room {
-		lines = lines[:room]
-	}
-	for len(lines) < room {
-		lines = append(lines, "")
-	}
-	for _, s := range foot {
-		lines = append(lines, m.styles[page.Heading].Render(cut(s, m.width)))
-	}
-	return strings.Join(lines[:min(len(lines), m.height)], "\n")
 }
 
-func indented(s string, width int) []string {
-	lines := page.Wrap(s, width-4)
-	for i := range lines {
-		lines[i] = "  " + lines[i]
+// suggestRest counts what was played, and says when it is time to rest.
+func (m *model) suggestRest(heard int64) {
+	if heard > m.heard {
+		m.played += heard - m.heard
 	}
-	return lines
-}
-
-func pad(s string, width int) string {
-	return s + strings.Repeat(" ", max(width-len([]rune(s)), 1))
-}
-
-func cut(s string, width int) string {
-	if r := []rune(s); len(r) > width {
-		return string(r[:max(width, 0)])
+	m.heard = heard
+	if m.played-m.rested >= int64(restEvery*m.live.Rate) {
+		m.rested = m.played
+		m.rest = true
+	} else if m.played-m.rested >= int64(60*m.live.Rate) {
+		m.rest = false
 	}
-	return s
 }

@@ -20,10 +20,15 @@ func newStyles(out io.Writer) styles {
 	return stylesOf(r)
 }
 
+// The colours, of which nothing depends: what is set back, what was wrong, what
+// is in doubt. Orange and blue stay apart for colour-blind readers too.
+var (
+	soft = lipgloss.AdaptiveColor{Light: "#5f5f5f", Dark: "#a8a8a8"}
+	warm = lipgloss.AdaptiveColor{Light: "#8a4a00", Dark: "#e6a860"}
+	cool = lipgloss.AdaptiveColor{Light: "#2f5a8a", Dark: "#8fb4dd"}
+)
+
 func stylesOf(r *lipgloss.Renderer) styles {
-	soft := lipgloss.AdaptiveColor{Light: "#5f5f5f", Dark: "#a8a8a8"}
-	warm := lipgloss.AdaptiveColor{Light: "#8a4a00", Dark: "#e6a860"}
-	cool := lipgloss.AdaptiveColor{Light: "#2f5a8a", Dark: "#8fb4dd"}
 	return styles{
 		page.Plain:   r.NewStyle(),
 		page.Heading: r.NewStyle().Foreground(soft),

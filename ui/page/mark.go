@@ -65,6 +65,9 @@ func (c Cell) remarks(l *words.Language, place bool) []string {
 	if c.Timing != "" {
 		r = append(r, c.Timing)
 	}
+	if c.Tries > 1 {
+		r = append(r, l.Tries(c.Tries))
+	}
 	if c.Ruled != "" {
 		r = append(r, c.Ruled)
 	}

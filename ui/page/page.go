@@ -19,6 +19,9 @@ type Page struct {
 	Columns []Column // the beats of the line, in order
 	Rows    []Row    // one for each turn, in order; the last is being written
 	Next    *Next    // what comes next; nil when nothing does
+	Beat    int      // of the compás that has come last, counted through the count-in too; 0 before it
+	Latest  *Latest  // what was said last; nil where nothing was
+	Untimed bool     // each note is waited for
 	Lead    bool     // the count-in has not begun
 	CountIn int      // beats left until beat 1 of the first turn; 0 once it has come
 	Last    string   // one sentence on the last mistake; "" where there was none
@@ -102,7 +105,15 @@ type Cell struct {
 	Place       string // where what was asked lies: "(5) open"; "" for a free choice
 	Label       string // "not in key"; "" where nothing is wrong with the pitch
 	Timing      string // "74 ms late"; "" where on time or not judged
+	Tries       int    // how often the note was tried, without a pulse; 0 with one
 	Ruled       string // what the player says of it, against the ear; "" for nothing
+}
+
+// Latest is the verdict that came last, provisional or not.
+type Latest struct {
+	Turn int
+	Beat string // as the column's
+	Cell Cell
 }
 
 // Extra is a bass note that no beat asked for.

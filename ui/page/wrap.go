@@ -52,3 +52,14 @@ func cut(s string, width int) string {
 // runes counts characters. All that stands on a page is Latin script, a cell
 // each.
 func runes(s string) int { return utf8.RuneCountInString(s) }
+
+// Cut is the line at most width characters wide.
+func (l Line) Cut(width int) Line {
+	var kept Line
+	for _, s := range l {
+		s.Text = cut(s.Text, width)
+		width -= runes(s.Text)
+		kept = append(kept, s)
+	}
+	return kept
+}

@@ -20,6 +20,7 @@ type Writer struct {
 	set   listen.Settings
 	grid  grid.Grid
 	rate  int
+	base  int     // turns that earlier runs of this page have written
 	lead  float64 // beats before beat 1 of the first turn at which the count-in begins
 }
 
@@ -99,7 +100,7 @@ func (w *Writer) Page() Page { return w.page }
 func (w *Writer) Add(e listen.Event) {
 	switch e.Kind {
 	case listen.Provisional, listen.Final:
-		w.verdict(e.Verdict, e.Kind == listen.Provisional || e.Verdict.Provisional)
+		w.verdict(e.Verdict, e.Kind == listen.Provisional || e.Verdict.Provisional, e.Try)
 	case listen.ExtraNote:
 		w.extra(e.Extra)
 	case listen.NewTempo:
@@ -112,7 +113,7 @@ func (w *Writer) Add(e listen.Event) {
 	}
 }
 
-func (w *Writer) verdict(v match.Verdict, provisional bool) {
+func (w *Writer) verdict(v match.Verdict, provisional bool, try int) {
 	row := w.row(v.Turn)
 	col := w.column(v.Item.Position)
 	if row == nil || col < 0 {
@@ -120,7 +121,8 @@ func (w *Writer) verdict(v match.Verdict, provisional bool) {
 	}
 	c := &row.Cells[col]
 	*c = w.cell(v)
-	c.Provisional = provisional
+	c.Provisional, c.Tries = provisional, try
+	w.page.Latest = &Latest{Turn: row.Turn, Beat: w.page.Columns[col].Beat, Cell: *c}
 	row.Strummed = true
 	for _, c := range row.Cells {
 		if c.State != Blank && c.Word != match.Strummed {
@@ -129,6 +131,7 @@ func (w *Writer) verdict(v match.Verdict, provisional bool) {
 	}
 	if !provisional && IsMistake(v) && w.set.Reason != nil {
 		if why := w.set.Reason(v, w.set); why != "" {
+			v.Turn += w.base
 			w.page.Last = Sentence(w.words, v, why)
 		}
 	}
@@ -178,14 +181,14 @@ const maxTurns = 10000
 
 // row is the row of a turn, which it and those before it are begun for.
 func (w *Writer) row(turn int) *Row {
-	if turn < 1 || turn > maxTurns {
+	if turn < 1 || turn+w.base > maxTurns {
 		return nil
 	}
-	for len(w.page.Rows) < turn {
+	for len(w.page.Rows) < w.base+turn {
 		n := len(w.page.Rows) + 1
 		row := Row{Turn: n, Cells: make([]Cell, len(w.page.Columns))}
 		for _, it := range w.set.Line.Items {
-			if w.asks(it, n) {
+			if w.asks(it, n-w.base) {
 				c := &row.Cells[w.column(it.Position)]
 				c.State = Waiting
 				c.Asked, c.Place = w.asked(it)
@@ -193,7 +196,7 @@ func (w *Writer) row(turn int) *Row {
 		}
 		w.page.Rows = append(w.page.Rows, row)
 	}
-	return &w.page.Rows[turn-1]
+	return &w.page.Rows[w.base+turn-1]
 }
 
 // asks reports whether the item is asked for in this turn of the take.
@@ -226,15 +229,12 @@ func (w *Writer) Hear(samples int64) {
 		w.page.CountIn = int(math.Ceil(-beat))
 	}
 	w.page.Lead = -beat > w.lead
-	w.page.Next = nil
-	for i := range w.page.Rows {
-		for j := range w.page.Rows[i].Cells {
-			if c := &w.page.Rows[i].Cells[j]; c.State == Coming {
-				c.State = Waiting
-			}
-		}
-	}
 	beats := max(w.set.Form.Beats, 1)
+	w.page.Beat = 0
+	if !w.page.Lead && beat > -maxTurns*float64(beats) {
+		w.page.Beat = (int(math.Floor(beat))%beats+beats)%beats + 1
+	}
+	w.nothingComes()
 	turn := int(max(beat, 0))/beats + 1
 	for n := turn; n <= turn+max(w.set.Line.Turns, 1); n++ {
 		if w.set.Turns > 0 && n > w.set.Turns {
@@ -279,14 +279,8 @@ func (w *Writer) Tune(cents float64) {
 // Close ends the page: nothing comes next, and the last rows, begun and
 // never played, are taken away. summary is what is said at the end.
 func (w *Writer) Close(summary []string) {
-	w.page.Next, w.page.CountIn, w.page.Lead = nil, 0, false
-	for i := range w.page.Rows {
-		for j := range w.page.Rows[i].Cells {
-			if c := &w.page.Rows[i].Cells[j]; c.State == Coming {
-				c.State = Waiting
-			}
-		}
-	}
+	w.page.CountIn, w.page.Lead, w.page.Beat = 0, false, 0
+	w.nothingComes()
 	for n := len(w.page.Rows); n > 0 && unplayed(w.page.Rows[n-1]); n-- {
 		w.page.Rows = w.page.Rows[:n-1]
 	}

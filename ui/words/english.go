@@ -198,6 +198,7 @@ var English = &Language{
 	report:     englishReport,
 	room:       englishRoom,
 	fingerings: englishFingerings,
+	practice:   englishPractice,
 
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.

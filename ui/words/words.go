@@ -48,6 +48,7 @@ type Language struct {
 	capturing  capturing
 	room       room
 	fingerings fingerings
+	practice   practice
 	cautions   []string
 }
 

@@ -1,0 +1,107 @@
+package page
+
+import (
+	"strconv"
+	"strings"
+
+	"bordon/listen/match"
+)
+
+// sizes of the letters of the large form, width and height of a cell, the
+// largest first.
+var sizes = [4][2]int{{4, 2}, {3, 2}, {2, 1}, {1, 1}}
+
+// Large lays the page out for a wall: the beat of the compás and what comes
+// next, the note that was said last, and the verdict on it, in letters that can
+// be read from two metres. They are as large as width and height allow; where
+// even the smallest do not fit, a text stands as it is.
+func Large(p Page, width, height int) []Line {
+	width = max(width, leastWidth)
+	l := p.language()
+	beat := "-"
+	if p.Beat > 0 {
+		beat = strconv.Itoa(p.Beat)
+	}
+	// What comes next stands beside the beat only where there is one note to
+	// name.
+	next := ""
+	if n := p.Next; n != nil && runes(n.Note) <= 4 {
+		next = n.Note
+	}
+	bands := []band{{caption: l.Beat(), role: Ahead, text: beat}}
+	if next != "" {
+		bands[0].caption, bands[0].text = l.Beat()+"   "+l.Next()+" "+p.Next.Beat, beat+"  "+next
+	}
+	if s := p.Latest; s != nil {
+		c := s.Cell
+		bands = append(bands,
+			band{caption: l.At(s.Turn, s.Beat), role: c.role(), text: c.Heard},
+			band{role: c.role(), text: c.said(l.RightNote())})
+		if c.Heard == "" {
+			bands[1].text = c.Asked
+			bands[1].caption += "   " + l.Asked("", "")
+		}
+		if c.Provisional {
+			bands[1].text = "(" + bands[1].text + ")"
+		}
+	}
+	top := header(p, width)[:1]
+	foot := footer(p, width)
+	var body []Line
+	for i, size := range append(sizes[:], sizes[len(sizes)-1]) {
+		body = nil
+		fits := true
+		for _, b := range bands {
+			lines, ok := b.draw(width, size)
+			fits = fits && ok
+			body = append(body, lines...)
+			if i < len(sizes) { // what is still too high does without
+				body = append(body, Line{{"", Plain}})
+			}
+		}
+		if fits && (height <= 0 || len(top)+len(body)+min(len(foot), 2) <= height) {
+			break
+		}
+	}
+	for len(foot) > 0 && height > 0 && len(top)+len(body)+len(foot) > height {
+		foot = foot[:len(foot)-1]
+	}
+	lines := append(append(top, body...), foot...)
+	if height > 0 && len(lines) > height {
+		lines = lines[:height]
+	}
+	return lines
+}
+
+// said is the verdict in a word or two.
+func (c Cell) said(right string) string {
+	switch {
+	case c.Timing != "" && (c.Word == match.Right || c.Word == match.Octave):
+		return c.Timing
+	case c.Label != "":
+		return c.Label
+	}
+	return right
+}
+
+// band is a text in large letters with a caption over it.
+type band struct {
+	caption, text string
+	role          Role
+}
+
+// draw sets the band; ok is false where its letters are too wide, and it
+// stands in small ones.
+func (b band) draw(width int, size [2]int) (lines []Line, ok bool) {
+	if b.caption != "" {
+		lines = append(lines, Line{{cut("  "+b.caption, width), Heading}})
+	}
+	set := large(b.text, size[0], size[1], b.caption != "")
+	if len(set) > 0 && runes(set[0])+3 > width {
+		return append(lines, Line{{cut("  "+strings.ToUpper(b.text), width), b.role}}), false
+	}
+	for _, s := range set {
+		lines = append(lines, Line{{"  " + s, b.role}})
+	}
+	return lines, true
+}

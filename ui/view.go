@@ -1,0 +1,147 @@
+package ui
+
+import (
+	"strings"
+
+	"bordon/ui/page"
+)
+
+// View only draws.
+func (m model) View() string {
+	foot := m.foot()
+	room := max(m.height-len(foot), 1)
+	var lines []string
+	for _, l := range m.body(room) {
+		lines = append(lines, m.styles.line(l))
+	}
+	if len(lines) > room {
+		lines = lines[:room]
+	}
+	for len(lines) < room {
+		lines = append(lines, "")
+	}
+	for _, l := range foot {
+		lines = append(lines, m.styles.line(l))
+	}
+	return strings.Join(lines[:min(len(lines), m.height)], "\n")
+}
+
+// body is what stands over the foot, in at most that many lines.
+func (m model) body(room int) []page.Line {
+	switch {
+	case m.opening != nil:
+		var lines []page.Line
+		for _, l := range m.opening {
+			lines = append(lines, l.Cut(m.width))
+		}
+		return lines
+	case m.help:
+		return m.keyHelp()
+	case m.large:
+		return page.Large(m.writer.Page(), m.width, room)
+	}
+	return page.Draw(m.writer.Page(), m.width, room)
+}
+
+// foot is what stands under the page: what there is to say, how it is
+// practised, and the keys.
+func (m model) foot() []page.Line {
+	l := m.live.Words
+	var foot []page.Line
+	say := func(role page.Role, s string) {
+		for _, text := range indented(s, m.width) {
+			foot = append(foot, page.Line{{Text: text, Role: role}})
+		}
+	}
+	if m.live.Note != "" && m.height >= noteHeight && !m.large && m.opening == nil {
+		say(page.Heading, m.live.Note)
+	}
+	for _, s := range m.stand.said {
+		say(page.Said, s)
+	}
+	if m.said != "" {
+		say(page.Ahead, m.said)
+	}
+	if m.rest {
+		say(page.Remark, l.Rest())
+	}
+	if m.editing {
+		say(page.Heading, l.EditSentence())
+		if m.wrong != "" {
+			say(page.Wrong, m.wrong)
+		}
+		return append(foot, page.Line{{Text: m.input.View(), Role: page.Plain}})
+	}
+	if m.live.Sentence != "" && m.height >= noteHeight {
+		say(page.Heading, m.live.Sentence)
+	}
+	return append(foot, page.Line{{Text: cut(m.keyLine(), m.width), Role: page.Heading}})
+}
+
+// keyLine is the line of keys: those that matter now.
+func (m model) keyLine() string {
+	l := m.live.Words
+	keys := "q " + l.End() + "   ? " + l.Keys()
+	k := l.PracticeKeys()
+	switch {
+	case m.ended:
+		return "  " + l.Over() + "   " + keys
+	case m.stand.stands:
+		return "  space " + k.Start + "   a " + k.Again + "   p " + k.Play + "   d " + k.Discard + "   e " + k.Edit + "   " + keys
+	case m.live.Commands:
+		return "  " + keys + "   a " + k.Again + "   e " + k.Edit
+	}
+	return "  " + keys
+}
+
+// keyHelp lists the keys.
+func (m model) keyHelp() []page.Line {
+	l := m.live.Words
+	k := l.PracticeKeys()
+	rows := [][2]string{}
+	if m.live.Commands {
+		rows = append(rows, [][2]string{{"space, enter", k.StartHelp + "; " + k.StopHelp}, {"a", k.AgainHelp}, {"n", k.NextHelp},
+			{"k", k.KeepHelp}, {"d", k.DiscardHelp}, {"p", k.PlayHelp}}...)
+		if m.live.Sentence != "" {
+			rows = append(rows, [2]string{"e", k.EditHelp})
+		}
+	}
+	rows = append(rows, [2]string{"l", k.LargeHelp}, [2]string{"q, ctrl-c", l.EndHelp()}, [2]string{"?", l.KeysHelp()})
+	lines := []page.Line{{}}
+	for _, r := range rows {
+		texts := page.Wrap(r[1], max(m.width-18, 10))
+		for i, s := range texts {
+			head := ""
+			if i == 0 {
+				head = r[0]
+			}
+			lines = append(lines, page.Line{{Text: "  " + pad(head, 15), Role: page.Ahead}, {Text: s, Role: page.Plain}})
+		}
+	}
+	if m.live.Commands {
+		lines = append(lines, page.Line{})
+		for _, s := range indented(l.Taps(), m.width) {
+			lines = append(lines, page.Line{{Text: s, Role: page.Said}})
+		}
+	}
+	return lines
+}
+
+func indented(s string, width int) []string {
+	lines := page.Wrap(s, width-4)
+	for i := range lines {
+		lines[i] = "  " + lines[i]
+	}
+	return lines
+}
+
+func pad(s string, width int) string {
+	return s + strings.Repeat(" ", max(width-len([]rune(s)), 1))
+}
+
+func cut(s string, width int) string {
+	if r := []rune(s); len(r) > width {
+		return string(r[:max(width, 0)])
+	}
+	return s
+}

@@ -1,0 +1,37 @@
+package words
+
+var englishPractice = practice{
+	tries:   counted{"{n} try", "{n} tries"},
+	beat:    "beat",
+	right:   "right",
+	waiting: "waiting for {note}; take your time",
+
+	standing:  "The page has stopped.",
+	held:      "The page waits: play the right note, or press space to go on.",
+	goOn:      "That is it. The count-in is coming.",
+	passed:    "The ear cannot tell here, so it lets you pass.",
+	announce:  "The next turn is without the line; then comes {key}.",
+	heardTurn: "Listen: this turn is played for you.",
+	answer:    "Your turn: answer.",
+	listening: "Only listen: nothing is judged.",
+	notKept:   "Without a pulse nothing is kept as a take.",
+	discarded: "The take is discarded.",
+	keepSaid:  "The take is kept.",
+	plays:     "What you played, then what was asked.",
+	noSound:   "There is nothing to play, or no loudspeaker.",
+	edit:      "How to practise (enter takes it, esc leaves it as it was):",
+	untimed:   "untimed",
+	taps:      "Taps on the top: two go on, three begin again, four discard the take.",
+	stretch:   "part {n} of {of}",
+	firstKey:  "The first key is {key}.",
+
+	startKey: "go on", startHelp: "start, or go on",
+	stopHelp: "stop the page; what was played is kept",
+	againKey: "again", againHelp: "begin again, with the count-in",
+	nextHelp: "go to the next key or part",
+	keepKey:  "keep", keepHelp: "keep the take (it is, unless you discard it)",
+	discardKey: "discard", discardHelp: "throw the last take away",
+	playKey: "hear", playHelp: "play what you played, then what was asked",
+	editKey: "change", editHelp: "change how to practise",
+	largeHelp: "large letters for the wall, or small ones",
+}
