@@ -20,6 +20,7 @@ import (
 type listenFlags struct {
 	musicFlags
 	pulseFlags
+	wayFlags
 	device  string
 	delay   delay
 	turns   int
@@ -37,6 +38,7 @@ const defaultLead = 2
 func (f *listenFlags) defaults() {
 	f.musicFlags.defaults()
 	f.pulseFlags.defaults()
+	f.wayFlags.defaults()
 	f.key, f.tempo = defaultKey, defaultTempo
 	f.countIn, f.lead = -1, defaultLead
 	f.format, f.record = formats[0], true
@@ -68,6 +70,7 @@ With --format json each event is one JSON object on a line of its own.`,
 	f.defaults()
 	f.musicFlags.add(cmd)
 	f.pulseFlags.add(cmd)
+	f.wayFlags.add(cmd)
 	fs := cmd.Flags()
 	fs.Var(&f.delay, "delay", "delay from string to computer in ms; unknown: nothing is called early or late")
 	fs.StringVar(&f.device, "device", f.device, "microphone, by name, part of a name, or number (default: the system's)")
@@ -135,6 +138,9 @@ func (f *listenFlags) beats(set listen.Settings) float64 {
 func (a *app) listen(ctx context.Context, f *listenFlags) error {
 	if f.list {
 		return fail(a.listDevices(ctx, f.format))
+	}
+	if f.asked() {
+		return a.practise(ctx, f)
 	}
 	if f.tap {
 		bpm, err := a.tapped(ctx)

@@ -37,15 +37,17 @@ func (r *Room) Again(cfg Config) error {
 	return nil
 }
 
-// Still stops the pulse, and all that is being played.
-func (r *Room) Still() {
+// Still stops the pulse, with hush all else that is being played too.
+func (r *Room) Still(hush bool) {
 	r.still = true
 	if r.out != nil {
 		r.out.placed = false
 		r.out.pulse.Store(nil)
-		r.out.clipping.Lock()
-		r.out.clips = nil
-		r.out.clipping.Unlock()
+		if hush {
+			r.out.clipping.Lock()
+			r.out.clips = nil
+			r.out.clipping.Unlock()
+		}
 	}
 }
 
