@@ -29,7 +29,8 @@ type running struct {
 	turns   int // that are over
 	said    []match.Verdict
 	summary []string
-	shown   int // turn of which was last said whose it is
+	tried   *match.Verdict // untimed: the last note that was not right
+	shown   int            // turn of which was last said whose it is
 	opened  bool
 
 	heard  []float32 // the line as it is heard, from its first note on

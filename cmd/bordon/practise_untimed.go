@@ -42,6 +42,11 @@ func (r *running) untimed(ctx context.Context) (ending, error) {
 		}
 		step := wait.Hear(e.Verdict.Pitch)
 		if step == practice.Stay {
+			if e.Verdict.Heard != nil {
+				v, heard := e.Verdict, *e.Verdict.Heard
+				v.Heard = &heard
+				r.tried = &v
+			}
 			return false
 		}
 		wait = practice.Wait{}
@@ -117,11 +122,8 @@ func (r *running) endUntimed() error {
 	return nil
 }
 
-// alone is the note that was tried last, as it was played and as it was asked.
-func (r *running) alone(v match.Verdict) []float32 {
-	if v.Heard == nil {
-		return nil
-	}
+// alone is one note, as it was played and as it was asked.
+func (r *running) alone(v *match.Verdict) []float32 {
 	rate := int64(r.Rate())
 	one := r.set.Line
 	one.Items = []theory.Item{v.Item}

@@ -147,7 +147,13 @@ func (p *practising) stand(ctx context.Context, r *running, done bool) (ending, 
 	if done {
 		w.said[0] = language.Over()
 	}
-	w.sounded = r.stretch(r.turns)
+	if r.p.plan.Way == practice.Untimed {
+		if r.tried != nil {
+			w.sounded = r.alone(r.tried)
+		}
+	} else {
+		w.sounded = r.stretch(r.turns)
+	}
 	r.close()
 	w.show()
 	buf := make([]float32, 1024)
