@@ -143,7 +143,7 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 		return a.practise(ctx, f)
 	}
 	if f.tap {
-		bpm, err := a.tapped(ctx)
+		bpm, err := a.tapped(ctx, time.Now)
 		if err != nil {
 			return fail(err)
 		}

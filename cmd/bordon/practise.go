@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"bordon/listen"
 	"bordon/listen/audio"
@@ -87,7 +88,7 @@ func (a *app) practise(ctx context.Context, f *listenFlags) error {
 		return err
 	}
 	if f.tap {
-		bpm, err := a.tapped(ctx)
+		bpm, err := a.tapped(ctx, time.Now)
 		if err != nil {
 			return fail(err)
 		}

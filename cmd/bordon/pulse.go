@@ -92,7 +92,7 @@ const tapPause = 2 * time.Second
 
 // tapped asks for taps of the enter key and returns their tempo in beats a
 // minute.
-func (a *app) tapped(ctx context.Context) (float64, error) {
+func (a *app) tapped(ctx context.Context, now func() time.Time) (float64, error) {
 	a.talk("%s", language.Tap())
 	lines := make(chan time.Time)
 	go func() {
@@ -102,7 +102,7 @@ func (a *app) tapped(ctx context.Context) (float64, error) {
 				return
 			}
 			select {
-			case lines <- time.Now():
+			case lines <- now():
 			case <-ctx.Done():
 				return
 			}

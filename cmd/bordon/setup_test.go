@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -141,10 +142,12 @@ func TestTapped(t *testing.T) {
 		}
 		keys.Close()
 	}()
-	_, err := (&app{stdin: in, stderr: &errOut}).tapped(context.Background())
+	at := time.Time{}
+	clock := func() time.Time { at = at.Add(50 * time.Millisecond); return at }
+	_, err := (&app{stdin: in, stderr: &errOut}).tapped(context.Background(), clock)
 	assert.ErrorContains(t, err, "beats a minute was tapped", "far too fast for hands")
 	assert.Contains(t, errOut.String(), "Tap the enter key")
-	_, err = (&app{stdin: strings.NewReader(""), stderr: &errOut}).tapped(context.Background())
+	_, err = (&app{stdin: strings.NewReader(""), stderr: &errOut}).tapped(context.Background(), clock)
 	assert.ErrorContains(t, err, "0 taps do not make a tempo")
 }
 
