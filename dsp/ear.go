@@ -55,10 +55,6 @@ type doubt struct {
 }
 
 const (
-	// A look costs much and a rise little. Looser, the gate misses fewer soft
-	// notes under noise and looks more often (DEVELOPERS.md has figures).
-	gateRise  = 3.5           // dB, summed over the bands
-	gateShare = 0.25          // of the rise of the hops beside it
 	firstLook = short/hop - 1 // hops until the short window is heard
 	farLook   = long/hop - 1
 	peakHops  = 2 // hops either side that an onset must top
@@ -163,7 +159,7 @@ func (e *Ear) step() {
 	}
 	hyp := &e.recent[k&7]
 	hyp.hop, hyp.event = k, 0
-	if e.look.gate(k) {
+	if e.open(k) {
 		e.judge(hyp, false)
 	}
 	if p := k - peakHops; p >= 0 {
@@ -171,19 +167,16 @@ func (e *Ear) step() {
 	}
 }
 
-// gate reports whether energy rose enough at hop h to be worth a look: more
-// than a threshold, and not much less than at its neighbours.
-func (l *looker) gate(h int64) bool {
-	r := l.env.risen(h)
-	if r < gateRise {
+// open reports whether hop h is worth a look.
+func (e *Ear) open(h int64) bool {
+	if !e.look.rises(h) {
 		return false
 	}
-	for d := int64(1); d <= 3; d++ {
-		if r < gateShare*max(l.env.risen(h-d), l.env.risen(h+d)) {
-			return false
-		}
+	if e.cfg.Without&Shape != 0 {
+		return true
 	}
-	return true
+	e.look.shape(&e.ev, h, false)
+	return e.scorer.lets(&e.net.Gate, &e.ev) >= gateLeast
 }
 
 // peak takes hop p for an onset if none of its neighbours is likelier. One that

@@ -30,12 +30,12 @@ type Evidence struct {
 	Env    [len(envAt) * bands]float32
 	Fine   [fineN]float32 // level round the moment in steps of 1.5 ms
 	// Level of the look against the last two seconds, against full scale, and
-	// of what rang before against the look; the fourth is always 0.
-	Level [4]float32
+	// of what rang before against the look.
+	Level [3]float32
 }
 
 // EvidenceLen is the number of values in an Evidence.
-const EvidenceLen = 3*gridN + lags + len(envAt)*bands + fineN + 4
+const EvidenceLen = 3*gridN + lags + len(envAt)*bands + fineN + 3
 
 // Parts are the values of ev, to be read or written in place.
 func (ev *Evidence) Parts() [7][]float32 {

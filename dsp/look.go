@@ -152,6 +152,18 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 	level(ev.Rung[:], rung[:], ref)
 	l.acf.of(ev.Lag[:], l.pow, p.pow, shift)
 
+	l.shape(ev, h, far)
+
+	loud := float32(-90)
+	for _, v := range l.loud {
+		loud = max(loud, v)
+	}
+	ev.Level = [3]float32{(ref - loud) / 20, (ref + 50) / 20, max(prior-ref, -70) / 20}
+}
+
+// shape fills in the envelope and the attack at hop h, the part of the evidence
+// that costs little.
+func (l *looker) shape(ev *Evidence, h int64, far bool) {
 	top := float32(-90)
 	for i, d := range envAt {
 		if far && i == len(envAt)-1 {
@@ -168,7 +180,7 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 	}
 	level(ev.Env[:], ev.Env[:], top)
 
-	x := l.samples(t0-fineN/2*fineLen-1, fineN*fineLen+1)
+	x := l.samples(h*hop-fineN/2*fineLen-1, fineN*fineLen+1)
 	best := float32(-100)
 	for i := range fineN {
 		sum := float32(1e-12)
@@ -180,15 +192,4 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 		best = max(best, ev.Fine[i])
 	}
 	level(ev.Fine[:], ev.Fine[:], best)
-
-	loud := float32(-90)
-	for _, v := range l.loud {
-		loud = max(loud, v)
-	}
-	ev.Level = [4]float32{
-		(ref - loud) / 20,
-		(ref + 50) / 20,
-		max(prior-ref, -70) / 20,
-		0,
-	}
 }

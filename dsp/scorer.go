@@ -13,11 +13,11 @@ import (
 const (
 	scored    = 37 // pitches that compete, LowestMIDI up: an octave above the highest named
 	features  = 12*5 + 12 + 12 + 4 + 11 + 3
-	hidden1   = 64
-	opinion   = 10 // numbers the first stage passes on for each pitch
-	around    = len(envAt)*bands + fineN + 4
+	hidden1   = 96
+	opinion   = 16 // numbers the first stage passes on for each pitch
+	around    = len(envAt)*bands + fineN + 3
 	hidden2In = scored*opinion + around
-	hidden2   = 128
+	hidden2   = 192
 	outputs   = 1 + Pitches + 2 // none, each pitch, strum, place in time
 )
 

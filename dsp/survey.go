@@ -1,7 +1,7 @@
 package dsp
 
 // Survey runs the ear's front over a whole recording and calls visit with the
-// evidence at each hop that the ear would look at, for the short look and then
+// evidence at each hop where energy rose, for the short look and then
 // the long one. t0 is the moment in seconds. It is what training sees.
 func Survey(x []float32, cfg EarConfig, visit func(t0 float64, short, long *Evidence)) error {
 	cfg.Net = &Weights{}
@@ -20,7 +20,7 @@ func Survey(x []float32, cfg EarConfig, visit func(t0 float64, short, long *Evid
 			e.look.follow(e.hops)
 			k := e.hops - farLook
 			e.hops++
-			if k >= 0 && e.look.gate(k) {
+			if k >= 0 && e.look.rises(k) {
 				e.look.at(&a, k, false)
 				e.look.at(&b, k, true)
 				visit(float64(k*hop)/earRate, &a, &b)

@@ -8,22 +8,29 @@ import (
 	"sync"
 )
 
-// Weights are the two nets of the ear, for the short look and the long one.
+// Weights are the ear's gate and its two nets, for the short look and the long
+// one.
 type Weights struct {
+	Gate        Gate
 	Short, Long Net
 }
 
-// magic begins a file of weights; its digit changes with the net's shape.
-const magic = "bordon ear 1\n"
+// NewWeights are weights of zeros.
+func NewWeights() *Weights { return &Weights{Gate: *NewGate(), Short: *NewNet(), Long: *NewNet()} }
+
+func (w *Weights) parts() [][]float32 {
+	return append(append(w.Gate.Parts(), w.Short.Parts()...), w.Long.Parts()...)
+}
+
+// magic begins a file of weights; its digit changes with the nets' shapes.
+const magic = "bordon ear 2\n"
 
 // Marshal writes the weights as a file: magic, then little-endian float32s.
 func (w *Weights) Marshal() []byte {
 	b := []byte(magic)
-	for _, n := range []*Net{&w.Short, &w.Long} {
-		for _, part := range n.Parts() {
-			for _, v := range part {
-				b = binary.LittleEndian.AppendUint32(b, math.Float32bits(v))
-			}
+	for _, part := range w.parts() {
+		for _, v := range part {
+			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(v))
 		}
 	}
 	return b
@@ -32,25 +39,23 @@ func (w *Weights) Marshal() []byte {
 // ParseWeights reads what Marshal wrote. It fails on another shape and on
 // weights that are not finite.
 func ParseWeights(b []byte) (*Weights, error) {
-	w := &Weights{Short: *NewNet(), Long: *NewNet()}
+	w := NewWeights()
 	if len(b) < len(magic) || string(b[:len(magic)]) != magic {
 		return nil, fmt.Errorf("read the ear's weights: the file does not begin with %q", magic)
 	}
 	b = b[len(magic):]
-	for _, n := range []*Net{&w.Short, &w.Long} {
-		for _, part := range n.Parts() {
-			if len(b) < 4*len(part) {
-				return nil, fmt.Errorf("read the ear's weights: the file is cut short")
-			}
-			for i := range part {
-				v := math.Float32frombits(binary.LittleEndian.Uint32(b[4*i:]))
-				if v != v || math.IsInf(float64(v), 0) {
-					return nil, fmt.Errorf("read the ear's weights: a weight is not finite")
-				}
-				part[i] = v
-			}
-			b = b[4*len(part):]
+	for _, part := range w.parts() {
+		if len(b) < 4*len(part) {
+			return nil, fmt.Errorf("read the ear's weights: the file is cut short")
 		}
+		for i := range part {
+			v := math.Float32frombits(binary.LittleEndian.Uint32(b[4*i:]))
+			if v != v || math.IsInf(float64(v), 0) {
+				return nil, fmt.Errorf("read the ear's weights: a weight is not finite")
+			}
+			part[i] = v
+		}
+		b = b[4*len(part):]
 	}
 	if len(b) > 0 {
 		return nil, fmt.Errorf("read the ear's weights: %d bytes too many", len(b))

@@ -54,7 +54,7 @@ func TestEarsDiffer(t *testing.T) {
 	cfg := matrixConfig{seed: 2, takes: 1, short: true, halves: []half{tunedOn}, conditions: regexp.MustCompile("^base$")}
 	entries := matrix(cfg, conditions(), fewGuitars())[:1]
 	names, ears := variants(ear{})
-	ears = append(ears, ear{weights: &dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}})
+	ears = append(ears, ear{weights: dsp.NewWeights()})
 	heard, err := runAll(entries, ears, 2, func(int) {})
 	require.NoError(t, err)
 	require.Len(t, heard, len(names)+1)

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"bordon/dsp/pluck"
 	"bordon/fixtures"
@@ -31,23 +32,29 @@ type recorded struct{ ins *sampled.Instrument }
 
 func (r recorded) render(s *scene, rate int, seed uint64, cents, seconds float64) ([]float32, error) {
 	s.dropD = false
-	return r.ins.Render(fixtures.Take{Name: "scene", A4: 440, TuningCents: cents, Seed: seed, Seconds: seconds,
+	ins := r.ins
+	if s.chance(0.8) {
+		ins = vary(ins, s.rng)
+	}
+	return ins.Render(fixtures.Take{Name: "scene", A4: 440, TuningCents: cents, Seed: seed, Seconds: seconds,
 		Guitar: pluck.RandomGuitar(s.rng), Events: s.events}, rate)
 }
 
-// taught are the recorded instruments in a folder, one for each folder of
-// notes and each patch file in it; none without a folder. Beside one nylon
-// guitar these are plucked strings of other kinds, so that the ear does not
-// learn that one guitar. Other nylon guitars are kept for measuring.
-func taught(folder string) ([]instrument, error) {
+// nylon begins the names of the nylon guitars in the folder of material.
+const nylon = "nylon"
+
+// taught are the recorded instruments in a folder, the nylon guitars and the
+// others: one for each folder of notes and each patch file in it. None without
+// a folder. Beside nylon guitars these are plucked strings of other kinds, so
+// that the ear does not learn those few. One nylon guitar is kept for measuring.
+func taught(folder string) (guitars, others []instrument, err error) {
 	if folder == "" {
-		return nil, nil
+		return nil, nil, nil
 	}
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var all []instrument
 	for _, e := range entries {
 		read := sampled.Patch
 		if e.IsDir() {
@@ -55,22 +62,28 @@ func taught(folder string) ([]instrument, error) {
 		}
 		ins, err := read(filepath.Join(folder, e.Name()))
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		all = append(all, recorded{ins})
+		if strings.HasPrefix(e.Name(), nylon) {
+			guitars = append(guitars, recorded{ins})
+		} else {
+			others = append(others, recorded{ins})
+		}
 	}
-	return all, nil
+	return guitars, others, nil
 }
 
-// mixture draws our own model for a little more than half of the scenes, and
-// recorded strings for the rest.
-func mixture(recorded []instrument) func(*rand.Rand) instrument {
+// mixture draws our own model for two fifths of the scenes, and recorded
+// strings for the rest, most of them nylon.
+func mixture(guitars, others []instrument) func(*rand.Rand) instrument {
 	return func(rng *rand.Rand) instrument {
-		if len(recorded) == 0 || rng.Float64() < 0.5 {
-			return model{}
+		u := rng.Float64()
+		switch {
+		case len(guitars) > 0 && u < 0.38:
+			return guitars[rng.IntN(len(guitars))]
+		case len(others) > 0 && u < 0.6:
+			return others[rng.IntN(len(others))]
 		}
-		// The first, a nylon guitar, as often as any two of the others.
-		i := rng.IntN(len(recorded) + 1)
-		return recorded[max(0, i-1)]
+		return model{}
 	}
 }

@@ -43,9 +43,9 @@ func TestGradientIsTheSlope(t *testing.T) {
 	for h := range dsp.Hidden2 {
 		net.W4[h*dsp.Outputs+dsp.Outputs-1] = 0
 	}
-	w := newWorker(len(few), rng)
+	w := newWorker(net, few, false, 0, len(few), rng)
 	objective := func() float64 {
-		w.pass(net, few, which, false, 0)
+		w.pass(which)
 		return w.loss.class + 0.3*w.loss.strum + 2*w.loss.sound
 	}
 	objective()
@@ -98,6 +98,23 @@ func TestTrainingLearns(t *testing.T) {
 	t.Logf("%.3f of an entropy of %.3f", got.class/float64(got.n), entropy(unseen))
 	assert.Less(t, got.class/float64(got.n), 0.9*entropy(unseen), log.String())
 	assert.Less(t, share(got.falsely, got.n-got.notes), 0.2)
+
+	gate := dsp.NewGate()
+	said, err := learnGate(gate, ex, unseen, p)
+	require.NoError(t, err)
+	t.Log(said)
+	w := newPorter(gate, unseen, 1)
+	var began, others []float64
+	for i := range unseen {
+		w.look([]int{i})
+		if unseen[i].began() {
+			began = append(began, sigmoid(w.out[0]))
+		} else {
+			others = append(others, sigmoid(w.out[0]))
+		}
+	}
+	// A gate that knew nothing would refuse as many of both.
+	assert.Less(t, 2*below(began, 0.05), below(others, 0.05))
 
 	again := fresh()
 	require.NoError(t, learn(again, ex, false, p, io.Discard, func() error { return nil }))

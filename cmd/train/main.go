@@ -1,10 +1,12 @@
 // Train makes the ear's weights from rendered playing.
 //
 //	cmd/train/material.sh
-//	go run ./cmd/train -material build/material
+//	go run -tags openblas ./cmd/train -material build/material
 //
 // It is deterministic: the same seed, material and number of workers give the
-// same file.
+// same file on the same kind of processor. The tag openblas multiplies by
+// OpenBLAS (Debian's libopenblas-dev), some eight times as fast; without it
+// gonum does.
 package main
 
 import (
@@ -41,11 +43,11 @@ func run() error {
 		return record(*notes)
 	}
 
-	recordings, err := taught(*material)
+	guitars, others, err := taught(*material)
 	if err != nil {
 		return err
 	}
-	draw := mixture(recordings)
+	draw := mixture(guitars, others)
 	begin := time.Now()
 	examples, t, err := gather(*seed, *takes, draw, *workers)
 	if err != nil {
@@ -69,6 +71,15 @@ func run() error {
 	}
 	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
+	if *from == "" {
+		g := p
+		g.epochs = min(3, p.epochs)
+		said, err := learnGate(&w.Gate, examples, unseen, g)
+		if err != nil {
+			return err
+		}
+		fmt.Printf("gate:%s %.0f s\n", said, time.Since(begin).Seconds())
+	}
 	for _, far := range []bool{false, true} {
 		net := &w.Short
 		if far {
@@ -92,7 +103,7 @@ func begun(file string, seed uint64) (*dsp.Weights, error) {
 		}
 		return dsp.ParseWeights(b)
 	}
-	w := &dsp.Weights{Short: *dsp.NewNet(), Long: *dsp.NewNet()}
+	w := dsp.NewWeights()
 	for i, net := range []*dsp.Net{&w.Short, &w.Long} {
 		start(net, rand.New(rand.NewPCG(seed, uint64(100+i))))
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"sync"
 
@@ -49,6 +50,21 @@ func gather(seed uint64, takes int, draw func(*rand.Rand) instrument, workers in
 	return all, t, nil
 }
 
+// joined adds a second guitar that strums, less loud than the first and nearly
+// in tune with it.
+func joined(x []float32, rate int, cents float64, rng *rand.Rand) error {
+	s := strumming(rng, takeSeconds)
+	y, err := model{}.render(s, rate, rng.Uint64(), cents+5*rng.NormFloat64(), takeSeconds)
+	if err != nil {
+		return err
+	}
+	gain := float32(math.Pow(10, -(6+14*rng.Float64())/20) * rms(x) / (rms(y) + 1e-9))
+	for i := range x {
+		x[i] += gain * y[i]
+	}
+	return nil
+}
+
 // tally counts what the gate let through.
 type tally struct{ bass, unheard, looks int }
 
@@ -56,13 +72,22 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 	rng := rand.New(rand.NewPCG(seed, uint64(number)+1000))
 	ins := draw(rng)
 	s := newScene(rng, takeSeconds)
+	company := s.chance(0.07)
+	if company {
+		s.fallSilent(s.between(2, 12))
+	}
 	cents := rng.Float64()*80 - 40
 	const rate = 44100
 	x, err := ins.render(s, rate, rng.Uint64(), cents, takeSeconds)
 	if err != nil {
 		return nil, tally{}, err
 	}
-	room(x, rate, rng)
+	if s.chance(0.12) {
+		if err := joined(x, rate, cents, rng); err != nil {
+			return nil, tally{}, err
+		}
+	}
+	room(x, rate, company, rng)
 	sts := strokes(s)
 	out := make([]example, 0, 1000)
 	var t tally

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/binary"
-	"fmt"
 	"os"
 	"path/filepath"
 
@@ -12,9 +11,9 @@ import (
 	"bordon/theory"
 )
 
-// programs of General MIDI, counted from 1, that the ear learns from: steel,
-// jazz and clean electric guitar, harp.
-var programs = []int{26, 27, 28, 47}
+// programs of General MIDI, counted from 1, that the ear learns from: nylon,
+// steel, jazz and clean electric guitar, harp, banjo, koto.
+var programs = map[int]string{25: nylon + "-25", 26: "p26", 27: "p27", 28: "p28", 47: "p47", 106: "p106", 108: "p108"}
 
 const (
 	noteRate         = 22050
@@ -24,7 +23,7 @@ const (
 )
 
 // record writes every second semitone of the programs to folders of WAV files
-// under dir, p26 for program 26.
+// under dir.
 func record(dir string) error {
 	take := fixtures.Take{Name: "single notes", Tempo: 120, A4: 440, Guitar: pluck.Classic()}
 	at := func(m int) float64 { return 0.2 + noteEvery*float64(m-noteFrom)/2 }
@@ -38,12 +37,12 @@ func record(dir string) error {
 			pluck.Event{At: at(m) + 4.8, Kind: pluck.Damp})
 	}
 	take.Seconds = at(noteTo + 2)
-	for _, program := range programs {
+	for program, name := range programs {
 		x, err := fluid.Instrument{SoundFont: fluid.SoundFont, Program: program}.Render(take, noteRate)
 		if err != nil {
 			return err
 		}
-		folder := filepath.Join(dir, fmt.Sprintf("p%d", program))
+		folder := filepath.Join(dir, name)
 		if err := os.MkdirAll(folder, 0o755); err != nil {
 			return err
 		}
@@ -51,8 +50,8 @@ func record(dir string) error {
 			// A hundredth of a second before the note: where its attack starts
 			// is measured when it is read.
 			i := int((at(m) - 0.01) * noteRate)
-			name := theory.Key{Tonic: theory.Name{Letter: 'A'}}.Spell(m).String()
-			if err := writeWAV(filepath.Join(folder, name+".wav"), x[i:i+noteLen]); err != nil {
+			note := theory.Key{Tonic: theory.Name{Letter: 'A'}}.Spell(m).String()
+			if err := writeWAV(filepath.Join(folder, note+".wav"), x[i:i+noteLen]); err != nil {
 				return err
 			}
 		}

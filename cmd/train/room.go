@@ -6,8 +6,9 @@ import (
 )
 
 // room makes of a clean recording what a microphone somewhere hears: distance,
-// walls, noise, people, cheap electronics. x is changed in place.
-func room(x []float32, rate int, rng *rand.Rand) {
+// walls, noise, people, cheap electronics. x is changed in place. In company
+// somebody talks or sings who is as loud as the guitar.
+func room(x []float32, rate int, company bool, rng *rand.Rand) {
 	chance := func(p float64) bool { return rng.Float64() < p }
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	if chance(0.6) { // tone of the room and the microphone
@@ -24,7 +25,9 @@ func room(x []float32, rate int, rng *rand.Rand) {
 	if chance(0.5) {
 		claps(x, rate, between(-34, -8), rng)
 	}
-	if chance(0.2) {
+	if company {
+		voice(x, rate, between(-16, 0), rng)
+	} else if chance(0.2) {
 		voice(x, rate, between(-30, -10), rng)
 	}
 	if chance(0.12) {

@@ -135,6 +135,9 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 	s.apoyado = []float64{0, 0.5, 1}[rng.IntN(3)]
 	treble := s.vel * s.between(0.4, 1.5)
 	pace := s.between(0.2, 0.75)
+	if s.chance(0.12) {
+		pace = s.between(0.11, 0.2)
+	}
 	golpes := s.chance(0.4)
 	s.at = s.between(0.1, 0.5)
 	for s.at < seconds-0.8 {
@@ -184,6 +187,33 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 			s.noise(pluck.Tap, s.at+s.between(-0.01, 0.01), s.between(0.1, 0.9))
 		}
 		s.at += step
+	}
+	sort.SliceStable(s.events, func(i, j int) bool { return s.events[i].At < s.events[j].At })
+	return s
+}
+
+// fallSilent leaves only what is played in the first seconds.
+func (s *scene) fallSilent(after float64) {
+	n := 0
+	for n < len(s.events) && s.events[n].At < after {
+		n++
+	}
+	s.events = s.events[:max(n, 1)]
+}
+
+// strumming draws somebody who strums chords in the pulse and does nothing
+// else.
+func strumming(rng *rand.Rand, seconds float64) *scene {
+	s := &scene{rng: rng, vel: 0.7}
+	s.newChord()
+	pulse := s.between(0.2, 0.6)
+	for at := s.between(0.05, 1); at < seconds-0.8; at += pulse {
+		if s.chance(0.15) {
+			s.newChord()
+		}
+		if s.chance(0.7) {
+			s.strum(at+s.between(-0.01, 0.01), s.between(0.01, 0.05), s.between(0.3, 1))
+		}
 	}
 	sort.SliceStable(s.events, func(i, j int) bool { return s.events[i].At < s.events[j].At })
 	return s

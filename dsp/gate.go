@@ -1,0 +1,71 @@
+package dsp
+
+import "math"
+
+// The gate lets few moments through to a look, which costs much: first those
+// where the bands rose, then those whose envelope and attack a net of one
+// hidden layer takes for the start of something.
+const (
+	// Looser, the rise misses fewer soft notes under noise and lets more
+	// moments through (DEVELOPERS.md has figures).
+	gateRise  = 3.5  // dB, summed over the bands
+	gateShare = 0.25 // of the rise of the hops beside it
+	// A note that the gate refuses is never heard, a look too many costs a
+	// tenth of a millisecond: the gate refuses what is next to impossible.
+	gateLeast = 0.01
+
+	gateIn     = len(envAt)*bands + fineN
+	gateHidden = 24
+)
+
+// Gate holds the weights of the gate, row-major.
+type Gate struct {
+	W1, B1 []float32 // gateIn x gateHidden
+	W2, B2 []float32 // gateHidden: whether a note or a strum began
+}
+
+// NewGate is a gate of zeros.
+func NewGate() *Gate {
+	return &Gate{
+		W1: make([]float32, gateIn*gateHidden), B1: make([]float32, gateHidden),
+		W2: make([]float32, gateHidden), B2: make([]float32, 1),
+	}
+}
+
+// Parts are the gate's tensors in the order they are stored.
+func (g *Gate) Parts() [][]float32 { return [][]float32{g.W1, g.B1, g.W2, g.B2} }
+
+// Outline writes what the gate sees to dst, length GateIn.
+func Outline(dst []float32, ev *Evidence) {
+	n := copy(dst, ev.Env[:])
+	copy(dst[n:], ev.Fine[:])
+}
+
+// Sizes of the gate, for whoever trains its weights.
+const (
+	GateIn     = gateIn
+	GateHidden = gateHidden
+)
+
+// lets is the probability that something began, by the outline in s.in2.
+func (s *scorer) lets(g *Gate, ev *Evidence) float64 {
+	in, h := s.in2[:gateIn], s.h2[:gateHidden]
+	Outline(in, ev)
+	layer(h, in, g.W1, g.B1, 1, gateIn, gateHidden, true)
+	return 1 / (1 + math.Exp(-float64(dot(h, g.W2)+g.B2[0])))
+}
+
+// rises reports whether energy rose enough at hop h: more than a threshold,
+// and not much less than at its neighbours.
+func (l *looker) rises(h int64) bool {
+	r := l.env.risen(h)
+	if r < gateRise {
+		return false
+	}
+	for d := int64(1); d <= 3; d++ {
+		if r < gateShare*max(l.env.risen(h-d), l.env.risen(h+d)) {
+			return false
+		}
+	}
+	return true
+}
