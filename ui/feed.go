@@ -33,6 +33,7 @@ type Feed struct {
 	live   *Live          // that the last run began with; nil for what Show was given
 	standing
 	opening []page.Line
+	kept    *kept // what Keep was told since the last update; nil for nothing
 	asked   chan Command
 	meters  Meters
 	said    string
@@ -94,6 +95,7 @@ func (f *Feed) wake() {
 type run struct {
 	live   *Live
 	events []listen.Event
+	kept   *kept
 }
 
 // standing is a page that has stopped, and what is said there.
@@ -106,8 +108,8 @@ type standing struct {
 // another, or, where live.Continue says so, goes on.
 func (f *Feed) Begin(live Live) {
 	f.mu.Lock()
-	f.before = append(f.before, run{f.live, f.events})
-	f.live, f.events, f.standing = &live, nil, standing{}
+	f.before = append(f.before, run{f.live, f.events, f.kept})
+	f.live, f.events, f.kept, f.standing = &live, nil, nil, standing{}
 	f.mu.Unlock()
 	f.wake()
 }
@@ -154,8 +156,8 @@ type update struct {
 func (f *Feed) take() update {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	u := update{append(f.before, run{f.live, f.events}), f.standing, f.opening, f.meters, f.said, f.ended, f.summary}
-	f.before, f.live, f.events = nil, nil, nil
+	u := update{append(f.before, run{f.live, f.events, f.kept}), f.standing, f.opening, f.meters, f.said, f.ended, f.summary}
+	f.before, f.live, f.events, f.kept = nil, nil, nil, nil
 	return u
 }
 

@@ -22,6 +22,7 @@ const (
 	Replay     // play what was played, then what was asked
 	Edit       // practise as Command.Text says
 	large
+	overrule
 	help
 	end
 )
@@ -36,7 +37,7 @@ type Command struct {
 // which page-turner pedals can send.
 var standard = map[string]Do{
 	" ": GoOn, "enter": GoOn, "a": Again, "n": Next, "k": Keep, "d": Discard, "p": Replay, "e": Edit,
-	"l": large, "?": help, "q": end, "ctrl+c": end,
+	"l": large, "v": overrule, "?": help, "q": end, "ctrl+c": end,
 }
 
 // mappable are the names by which keys are mapped.

@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"bordon/listen"
+	"bordon/listen/match"
 	"bordon/ui/page"
 	"bordon/ui/words"
 )
@@ -48,6 +49,10 @@ type model struct {
 	opening       []page.Line
 	said          string // a sentence on the devices or the tempo
 
+	kept    []stretch // takes, by the rows that they hold
+	rulings map[page.Chosen]match.Word
+	choose  choosing
+
 	editing bool
 	input   textinput.Model
 	wrong   string // what is wrong with the sentence that was entered
@@ -81,6 +86,7 @@ func newModel(live Live, feed *Feed, st styles, begin func()) model {
 func (m *model) newPage() {
 	m.writer = page.NewWriter(m.live.Words, m.live.Settings, m.live.Rate)
 	m.writer.CountFrom(m.live.CountIn)
+	m.kept, m.rulings = nil, map[page.Chosen]match.Word{}
 }
 
 // Init lets the session begin.
@@ -103,6 +109,11 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.editing && msg.String() != "ctrl+c" {
 			return m.edit(msg)
 		}
+		if m.choose.on {
+			if cmd, ok := m.chooseKey(msg); ok {
+				return m, cmd
+			}
+		}
 		switch do := m.live.Keys.of(msg); {
 		case do == end:
 			return m, tea.Quit
@@ -110,6 +121,8 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			m.help = !m.help
 		case do == large:
 			m.large = !m.large
+		case do == overrule:
+			m.beginChoosing()
 		case do == Nothing || !m.live.Commands || m.ended:
 		case do == Edit:
 			if m.live.Sentence != "" {
@@ -119,6 +132,8 @@ func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		default:
 			m.feed.ask(Command{Do: do})
 		}
+	case ruled:
+		m.takeRuling(msg)
 	case update:
 		m.write(msg)
 		if m.ended {
@@ -188,6 +203,9 @@ func (m *model) write(u update) {
 		for _, e := range r.events {
 			m.writer.Add(e)
 		}
+		if r.kept != nil {
+			m.keep(r.kept.take)
+		}
 	}
 	m.said, m.opening = u.said, u.opening
 	if a := u.meters.Await; a != nil {
@@ -208,12 +226,15 @@ func (m *model) write(u update) {
 		m.ended, m.editing = true, false
 		m.writer.Close(u.summary)
 	}
+	if !m.canOverrule() {
+		m.choose = choosing{}
+	}
 }
 
 // another begins another session on the screen.
 func (m *model) another(live Live) {
 	before := m.live
-	m.live, m.heard = live, 0
+	m.live, m.heard, m.choose = live, 0, choosing{}
 	if live.Continue {
 		m.writer.Again(live.Settings, live.Rate)
 		m.writer.CountFrom(live.CountIn)

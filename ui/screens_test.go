@@ -38,7 +38,7 @@ func shown(t *testing.T, l Live, st styles, width, height int, more func(*Feed),
 		more(f)
 	}
 	m := newModel(l, f, st, func() {})
-	for _, msg := range append([]tea.Msg{tea.WindowSizeMsg{Width: width, Height: height}, f.wait()}, keys...) {
+	for _, msg := range append([]tea.Msg{tea.WindowSizeMsg{Width: width, Height: height}, f.take()}, keys...) {
 		next, _ := m.Update(msg)
 		m = next.(model)
 	}
@@ -74,8 +74,8 @@ func TestAnySize(t *testing.T) {
 			for height := 1; height <= 45; height += 6 {
 				l := practising(t)
 				l.Large = large
-				for _, keys := range [][]tea.Msg{nil, {press("?")}, {press("e")}} {
-					view := shown(t, l, mono(), width, height, func(f *Feed) { f.Stand([]string{"3 of 4 notes right (75 %)."}) }, keys...).View()
+				for _, keys := range [][]tea.Msg{nil, {press("?")}, {press("e")}, {press("v")}} {
+					view := shown(t, l, mono(), width, height, func(f *Feed) { f.Keep(&shelved{}); f.Stand([]string{"3 of 4 notes right (75 %)."}) }, keys...).View()
 					lines := strings.Split(view, "\n")
 					require.LessOrEqual(t, len(lines), max(height, 1))
 					if width >= 26 { // what a drawing is at least wide

@@ -37,6 +37,10 @@ func (m model) body(room int) []page.Line {
 		return lines
 	case m.help:
 		return m.keyHelp()
+	case m.choose.on:
+		p := m.writer.Page()
+		p.Chosen = &m.choose.at
+		return page.Draw(p, m.width, room)
 	case m.large:
 		return page.Large(m.writer.Page(), m.width, room)
 	}
@@ -46,6 +50,9 @@ func (m model) body(room int) []page.Line {
 // foot is what stands under the page: what there is to say, how it is
 // practised, and the keys.
 func (m model) foot() []page.Line {
+	if m.choose.on {
+		return m.chooseFoot()
+	}
 	l := m.live.Words
 	var foot []page.Line
 	say := func(role page.Role, s string) {
@@ -75,7 +82,11 @@ func (m model) foot() []page.Line {
 	if m.live.Sentence != "" && m.height >= noteHeight {
 		say(page.Heading, m.live.Sentence)
 	}
-	return append(foot, page.Line{{Text: cut(m.keyLine(), m.width), Role: page.Heading}})
+	keys := m.keyLine()
+	if len([]rune(keys)) > m.width { // all of them, closer together
+		keys = "  " + strings.ReplaceAll(strings.TrimSpace(keys), "   ", "  ")
+	}
+	return append(foot, page.Line{{Text: cut(keys, m.width), Role: page.Heading}})
 }
 
 // keyLine is the line of keys: those that matter now.
@@ -83,6 +94,9 @@ func (m model) keyLine() string {
 	l := m.live.Words
 	keys := "q " + l.End() + "   ? " + l.Keys()
 	k := l.PracticeKeys()
+	if m.canOverrule() {
+		keys = "v " + l.Overrule() + "   " + keys
+	}
 	switch {
 	case m.ended:
 		return "  " + l.Over() + "   " + keys
@@ -105,6 +119,9 @@ func (m model) keyHelp() []page.Line {
 		if m.live.Sentence != "" {
 			rows = append(rows, [2]string{"e", k.EditHelp})
 		}
+	}
+	if m.canOverrule() {
+		rows = append(rows, m.overruleHelp()...)
 	}
 	rows = append(rows, [2]string{"l", k.LargeHelp}, [2]string{"q, ctrl-c", l.EndHelp()}, [2]string{"?", l.KeysHelp()})
 	lines := []page.Line{{}}

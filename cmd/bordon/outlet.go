@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bordon/listen"
+	"bordon/listen/take"
 	"bordon/ui"
 	"bordon/ui/page"
 )
@@ -39,6 +40,7 @@ type screenOutlet struct {
 	last page.Page // as it stood at the end
 	dir  string
 	done bool
+	kept *take.Stored // what is played is this take; nil where it may be kept as one
 }
 
 func (o *screenOutlet) start(*listen.Session, listen.Devices) error { return nil }
@@ -54,7 +56,40 @@ func (o *screenOutlet) say(s string)       { o.feed.Say(s) }
 func (o *screenOutlet) end(s *listen.Session, dir string) error {
 	o.last, o.dir, o.done = pageOf(s), dir, true
 	o.last.Summary = summary(s)
+	o.keep(dir)
 	return nil
+}
+
+// keep lets the player overrule what was said of the take.
+func (o *screenOutlet) keep(dir string) {
+	s := o.kept
+	if s == nil && dir != "" {
+		s, _ = take.Load(dir) // what cannot be read cannot be overruled
+	}
+	if s != nil {
+		o.feed.Keep(s)
+	}
+}
+
+// ruled is the page at the end, with what the player overruled on the screen.
+func (o *screenOutlet) ruled() page.Page {
+	dir := o.dir
+	if o.kept != nil {
+		dir = o.kept.Dir
+	}
+	if dir == "" {
+		return o.last
+	}
+	s, err := take.Load(dir)
+	if err != nil || len(s.Rulings()) == 0 {
+		return o.last
+	}
+	p, err := page.OfTake(language, s)
+	if err != nil {
+		return o.last
+	}
+	p.Summary = language.Summary(scoreOf(s.Score()))
+	return p
 }
 
 // linesOutlet tells of each verdict on a line, the count-in on stderr, and

@@ -21,11 +21,12 @@ type performance struct {
 	set      listen.Settings
 	countIn  float64 // beats counted before beat 1 of the first turn
 	record   bool
-	plain    bool   // no screen, also on a terminal
-	cautions bool   // show them if they never were
-	aloud    bool   // it is played through the loudspeaker, where there is one
-	stage    *stage // the devices of a live session; nil where there are none
-	note     string // stays under the page: what is not judged, and why
+	plain    bool         // no screen, also on a terminal
+	cautions bool         // show them if they never were
+	aloud    bool         // it is played through the loudspeaker, where there is one
+	stage    *stage       // the devices of a live session; nil where there are none
+	kept     *take.Stored // the take that is played; nil for none
+	note     string       // stays under the page: what is not judged, and why
 	// open opens the sound; closed is called at the end.
 	open func(context.Context, *performance) (src listen.Source, d listen.Devices, closed func() error, err error)
 }
@@ -90,7 +91,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 }
 
 func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Source, d listen.Devices) error {
-	out := &screenOutlet{}
+	out := &screenOutlet{kept: p.kept}
 	defer audio.Quiet()() // sound libraries print to the terminal what they like
 	live := ui.Live{Words: language, Settings: p.set, CountIn: p.countIn, Rate: src.Rate(), Note: p.note}
 	err := ui.Show(ctx, live, a.stdin, a.stdout, func(ctx context.Context, f *ui.Feed) ([]string, error) {
@@ -99,7 +100,7 @@ func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Sou
 		return out.last.Summary, err
 	})
 	if out.done {
-		if _, werr := io.WriteString(a.stdout, page.Text(out.last, a.width())); err == nil {
+		if _, werr := io.WriteString(a.stdout, page.Text(out.ruled(), a.width())); err == nil {
 			err = werr
 		}
 		if out.dir != "" {

@@ -227,7 +227,7 @@ func (p *practising) onScreen(ctx context.Context) error {
 			return p.screen.last.Summary, err
 		})
 	if p.screen.done {
-		if _, werr := io.WriteString(p.a.stdout, page.Text(p.screen.last, p.a.width())); err == nil {
+		if _, werr := io.WriteString(p.a.stdout, page.Text(p.screen.ruled(), p.a.width())); err == nil {
 			err = werr
 		}
 		if p.dir != "" {
@@ -355,6 +355,7 @@ func (p *practising) discard() (said string) {
 	p.dir = ""
 	if p.screen != nil {
 		p.screen.dir = ""
+		p.feed.Keep(nil)
 	}
 	return language.Discarded()
 }

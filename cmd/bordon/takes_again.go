@@ -18,6 +18,8 @@ func (a *app) takesAgainCommand() *cobra.Command {
 		Short: "Play a take again through the live page, sound and all",
 		Example: `  bordon takes again last
   bordon takes again last --fast --format json   # without waiting, for scripts`,
+		Long: `Play a take again through the live page, sound and all. At its end v overrules
+what the ear said of a note.`,
 		Args:              takeArguments(1, 1, "last"),
 		ValidArgsFunction: a.takeNames,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -29,7 +31,7 @@ func (a *app) takesAgainCommand() *cobra.Command {
 			if err != nil {
 				return fail(err)
 			}
-			p := performance{set: set, countIn: max(set.FirstBeat*set.Tempo/60, 0), plain: fast, aloud: !fast}
+			p := performance{set: set, countIn: max(set.FirstBeat*set.Tempo/60, 0), plain: fast, aloud: !fast, kept: s}
 			p.open = func(ctx context.Context, _ *performance) (listen.Source, listen.Devices, func() error, error) {
 				return a.openTake(ctx, s.WAV(), !fast)
 			}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"bordon/listen"
 	"bordon/listen/match"
 	"bordon/listen/take"
+	"bordon/ui"
 	"bordon/ui/page"
 )
 
@@ -33,6 +35,8 @@ func (a *app) takesShowCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "show TAKE",
 		Short: "Show a take: its page, what was wrong, the score",
+		Long: `Show a take: its page, what was wrong, the score. On a terminal the page stands
+until q; v overrules what the ear said of a note.`,
 		Example: `  bordon takes show last
   bordon takes show 2030-01-31T18-05-07-G --format json`,
 		Args:              takeArguments(1, 1, "last"),
@@ -44,6 +48,11 @@ func (a *app) takesShowCommand() *cobra.Command {
 			}
 			if format == "json" {
 				return fail(encode(a.stdout, showJSON{showSchema, s.ID, s.Dir, s.Take, s.Player, s.Score(), s.Newer}))
+			}
+			if a.onScreen(format) {
+				if err := a.showOnScreen(cmd.Context(), s); err != nil {
+					return fail(err)
+				}
 			}
 			return fail(a.show(s))
 		},
@@ -84,6 +93,36 @@ func (a *app) show(s *take.Stored) error {
 	}
 	_, err = io.WriteString(a.stdout, b.String())
 	return err
+}
+
+// showOnScreen lets the page of a take stand on the screen, where its verdicts
+// can be overruled.
+func (a *app) showOnScreen(ctx context.Context, s *take.Stored) error {
+	set, err := s.Settings(language.Reason)
+	if err != nil {
+		return err
+	}
+	verdicts, extras, err := s.Verdicts(set)
+	if err != nil {
+		return err
+	}
+	live := ui.Live{Words: language, Settings: set, Rate: s.Take.Settings.Rate}
+	return ui.Show(ctx, live, a.stdin, a.stdout, func(_ context.Context, f *ui.Feed) ([]string, error) {
+		for _, g := range s.Take.Gaps {
+			f.Add(listen.Event{Kind: listen.GapFound, Gap: listen.Gap{Lost: g.Lost}})
+		}
+		for _, v := range verdicts {
+			f.Add(listen.Event{Kind: listen.Final, Verdict: v})
+		}
+		for _, x := range extras {
+			f.Add(listen.Event{Kind: listen.ExtraNote, Extra: x})
+		}
+		if cents := s.Take.Check.Tuning; cents != nil {
+			f.Set(ui.Meters{Cents: *cents, CentsKnown: true})
+		}
+		f.Keep(s)
+		return language.Summary(scoreOf(s.Score())), nil
+	})
 }
 
 // clean is text from a file without control characters.

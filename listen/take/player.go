@@ -223,6 +223,10 @@ func (s *Stored) Beats() []listen.Beat {
 	return beats
 }
 
+// Rulings are all that the player overruled, in order of turn and beat. The
+// caller owns them.
+func (s *Stored) Rulings() []Ruling { return slices.Clone(s.Player.Rulings) }
+
 // Ruling is the player's word on a note, nil where there is none.
 func (s *Stored) Ruling(turn int, beat string) *Ruling {
 	for i := range s.Player.Rulings {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"bordon/ui/words"
@@ -88,33 +89,48 @@ func Draw(p Page, width, height int) []Line {
 	if n := len(p.Columns); n > 0 {
 		col = min((width-labelWidth)/n, mostColumn)
 	}
-	var blocks [][]Line
+	block := func(i int) []Line { return row(p, i, col, width) }
 	if col < leastColumn {
-		for _, r := range p.Rows {
-			blocks = append(blocks, listed(p, r, width))
-		}
+		block = func(i int) []Line { return listed(p, i, width) }
 	} else {
 		top = append(top, beats(p, col))
-		for _, r := range p.Rows {
-			blocks = append(blocks, row(p, r, col, width))
-		}
 	}
-	var body []Line
-	room := height - len(top) - len(foot)
-	for i := len(blocks) - 1; i >= 0; i-- {
-		if height > 0 && len(body)+len(blocks[i]) > room {
-			if len(body) == 0 && room > 0 { // one turn that is too high: its top
-				body = blocks[i][:min(room, len(blocks[i]))]
-			}
-			break
-		}
-		body = append(blocks[i][:len(blocks[i]):len(blocks[i])], body...)
+	most := -1 // lines of turns; no bound
+	if height > 0 {
+		most = max(height-len(top)-len(foot), 0)
+	}
+	body, first := turns(block, len(p.Rows), most)
+	if c := p.Chosen; c != nil && c.Row < first { // what is chosen is in sight
+		body, _ = turns(block, c.Row+1, most)
 	}
 	lines := append(append(top, body...), foot...)
 	if height > 0 && len(lines) > height {
 		lines = lines[:height]
 	}
 	return lines
+}
+
+// turns are the last of n turns that fit into most lines, and which is the
+// first of them. What is left out is not drawn either: a long take costs no
+// more than a screenful.
+func turns(block func(i int) []Line, n, most int) (body []Line, first int) {
+	var blocks [][]Line
+	used := 0
+	for first = n; first > 0; first-- {
+		b := block(first - 1)
+		if most >= 0 && used+len(b) > most {
+			if used == 0 && most > 0 { // one turn that is too high: its top
+				return b[:most], first - 1
+			}
+			break
+		}
+		used += len(b)
+		blocks = append(blocks, b)
+	}
+	for _, b := range slices.Backward(blocks) {
+		body = append(body, b...)
+	}
+	return body, first
 }
 
 // Title is what stands over the page, on one line.
@@ -176,17 +192,33 @@ func beats(p Page, col int) Line {
 	return l
 }
 
+// chosenMark stands before what is chosen.
+const chosenMark = "> "
+
+// chosenIn is the column of the cell that is chosen in a row, -1 for none.
+func (p *Page) chosenIn(row int) int {
+	if p.Chosen == nil || p.Chosen.Row != row {
+		return -1
+	}
+	return p.Chosen.Column
+}
+
 // row draws one turn: the notes, and beneath each what there is to say of it.
-func row(p Page, r Row, col, width int) []Line {
+func row(p Page, i, col, width int) []Line {
+	r, chosen := p.Rows[i], p.chosenIn(i)
 	label := "  " + p.language().Turn(r.Turn)
-	if r.Strummed {
+	if r.Strummed && chosen < 0 {
 		l := Line{{pad(label, labelWidth), Plain}, {r.label(), Doubt}}
 		return append([]Line{l}, extras(p, r, labelWidth, width)...)
 	}
 	cells := make([][]Span, len(r.Cells))
 	deepest := 1
 	for i, c := range r.Cells {
-		for _, s := range Wrap(c.note(), col-1) {
+		note := c.note()
+		if i == chosen {
+			note = chosenMark + note
+		}
+		for _, s := range Wrap(note, col-1) {
 			cells[i] = append(cells[i], Span{s, c.role()})
 		}
 		for _, said := range c.remarks(p.language(), col >= placeColumn) {
@@ -214,9 +246,10 @@ func row(p Page, r Row, col, width int) []Line {
 
 // listed draws one turn where there is no room for columns: a line for each
 // beat that was judged or is being waited for.
-func listed(p Page, r Row, width int) []Line {
+func listed(p Page, i, width int) []Line {
+	r, chosen := p.Rows[i], p.chosenIn(i)
 	lines := []Line{{{"  " + p.language().Turn(r.Turn), Plain}}}
-	if r.Strummed {
+	if r.Strummed && chosen < 0 {
 		lines[0] = append(lines[0], Span{"  " + r.label(), Doubt})
 		return append(lines, extras(p, r, 4, width)...)
 	}
@@ -224,7 +257,11 @@ func listed(p Page, r Row, width int) []Line {
 		if c.note() == "" {
 			continue
 		}
-		head := pad("    "+p.Columns[i].Beat, 9) + " "
+		mark := "    "
+		if i == chosen {
+			mark = "  " + chosenMark
+		}
+		head := pad(mark+p.Columns[i].Beat, 9) + " "
 		said := Wrap(strings.Join(c.remarks(p.language(), false), ", "), max(width-18, 8))
 		l := Line{{head, Heading}, {pad(c.note(), 8), c.role()}}
 		if len(said) > 0 {

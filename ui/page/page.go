@@ -24,6 +24,7 @@ type Page struct {
 	Untimed bool     // each note is waited for
 	Lead    bool     // the count-in has not begun
 	CountIn int      // beats left until beat 1 of the first turn; 0 once it has come
+	Chosen  *Chosen  // the cell that something is being done with; nil for none
 	Last    string   // one sentence on the last mistake; "" where there was none
 	Summary []string // said at the end, a sentence each
 }
@@ -75,6 +76,9 @@ type Column struct {
 	Beat string // as the contract writes it, without the turn: "8", "9+1/2"
 	at   float64
 }
+
+// Chosen is a cell by its row and its column, both from 0.
+type Chosen struct{ Row, Column int }
 
 // Row is one turn.
 type Row struct {

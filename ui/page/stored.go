@@ -44,9 +44,35 @@ func OfTake(lang *words.Language, s *kept.Stored) (Page, error) {
 
 // Rule writes the player's word on a verdict beside the ear's.
 func (w *Writer) Rule(v match.Verdict, pitch match.Word) {
-	row, col := w.row(v.Turn), w.column(v.Item.Position)
-	if row != nil && col >= 0 {
-		row.Cells[col].Ruled = w.words.Ruled(pitch)
-		row.Strummed = false
+	if row := w.row(v.Turn); row != nil {
+		w.Overrule(row.Turn-1, w.column(v.Item.Position), pitch)
 	}
 }
+
+// Overrule writes the player's word on the cell in a row and a column, both
+// from 0, beside the ear's; "" takes it back.
+func (w *Writer) Overrule(row, col int, pitch match.Word) {
+	if row < 0 || row >= len(w.page.Rows) || col < 0 || col >= len(w.page.Columns) {
+		return
+	}
+	r := &w.page.Rows[row]
+	r.Cells[col].Ruled = ""
+	if pitch != "" {
+		r.Cells[col].Ruled = w.words.Ruled(pitch)
+	}
+	r.Strummed = r.strummed()
+}
+
+// strummed reports whether the turn had no thumb line, and nobody says
+// otherwise.
+func (r *Row) strummed() bool {
+	for _, c := range r.Cells {
+		if c.State != Blank && (c.Word != match.Strummed || c.Ruled != "") {
+			return false
+		}
+	}
+	return true
+}
+
+// Begun is how many rows earlier runs of the page have written.
+func (w *Writer) Begun() int { return w.base }

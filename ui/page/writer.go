@@ -123,12 +123,7 @@ func (w *Writer) verdict(v match.Verdict, provisional bool, try int) {
 	*c = w.cell(v)
 	c.Provisional, c.Tries = provisional, try
 	w.page.Latest = &Latest{Turn: row.Turn, Beat: w.page.Columns[col].Beat, Cell: *c}
-	row.Strummed = true
-	for _, c := range row.Cells {
-		if c.State != Blank && c.Word != match.Strummed {
-			row.Strummed = false
-		}
-	}
+	row.Strummed = row.strummed()
 	if !provisional && IsMistake(v) && w.set.Reason != nil {
 		if why := w.set.Reason(v, w.set); why != "" {
 			v.Turn += w.base

@@ -110,6 +110,8 @@ var English = &Language{
 		countIn:  counted{"count-in: beat 1 comes next", "count-in: beat 1 comes in {n} beats"},
 	},
 
+	overruling: englishOverruling,
+
 	screen: screen{
 		end:         "end",
 		endHelp:     "end; the recording is kept",

@@ -49,6 +49,7 @@ type Language struct {
 	room       room
 	fingerings fingerings
 	practice   practice
+	overruling overruling
 	cautions   []string
 }
 
