@@ -9,8 +9,20 @@ const (
 	tuningBins   = 50 // of a semitone, 2 cents each
 )
 
+const (
+	// A partial that lasts rises narrow out of the spectrum: under a Hann window
+	// a steady one falls by 15 dB and more from its peak to two bins beside it.
+	// The spectrum of a clap of some hundredths of a second is as wide as it is
+	// short, and that of two claps in one window has the next peak where the
+	// partial has none.
+	lastingFrom, lastingTo = 2, 4 // bins beside the peak
+	lastingFall            = 5.0  // a power ratio, 7 dB: other partials are near
+
+	tuningLeast = 3 // stretches in which something lasted; two hold half of their samples in common
+)
+
 // tuning estimates how far a guitar as a whole lies from concert pitch. Every
-// spectral peak votes for its fraction of a semitone, weighted by the root of
+// spectral peak that lasts votes for its fraction of a semitone, weighted by the root of
 // its amplitude, over the last twelve seconds; where the votes crowd is the
 // offset. The crowd is sought rather than the mean, because the fifth partial
 // lies 14 cents and the seventh 31 cents flat of the tempered scale.
@@ -21,7 +33,7 @@ type tuning struct {
 	win    []float64
 	pow    []float64
 	votes  [tuningFrames][tuningBins]float64
-	frames int
+	frames int // stretches heard
 	cents  float64
 	trust  float64
 }
@@ -51,6 +63,9 @@ func (t *tuning) hear(x []float32) {
 			if p < top*1e-4 || p < t.pow[i-1] || p <= t.pow[i+1] {
 				continue
 			}
+			if !lasts(t.pow[i-lastingTo : i+lastingTo+1]) {
+				continue
+			}
 			l0, l1, l2 := math.Log(t.pow[i-1]+1e-20), math.Log(p), math.Log(t.pow[i+1]+1e-20)
 			d := 0.0
 			if q := l0 - 2*l1 + l2; q < 0 {
@@ -69,6 +84,16 @@ func (t *tuning) hear(x []float32) {
 	t.count()
 }
 
+// lasts reports whether there is a partial that lasts in the middle of a
+// stretch of powers, 2 lastingTo + 1 long.
+func lasts(pow []float64) bool {
+	beside := 0.0
+	for d := lastingFrom; d <= lastingTo; d++ {
+		beside = max(beside, pow[lastingTo-d], pow[lastingTo+d])
+	}
+	return pow[lastingTo] >= lastingFall*beside
+}
+
 // crowd is how far from the offset a vote may lie to be one of its own, in
 // bins: 12 cents, under the fifth partial's 14.
 const crowd = 6
@@ -77,14 +102,19 @@ const crowd = 6
 func (t *tuning) count() {
 	var sum [tuningBins]float64
 	total := 0.0
+	voted := 0
 	for i := range t.votes {
+		before := total
 		for k, v := range t.votes[i] {
 			sum[k] += v
 			total += v
 		}
+		if total > before {
+			voted++
+		}
 	}
 	t.trust = 0
-	if total == 0 {
+	if voted < tuningLeast {
 		return
 	}
 	best, top := 0, -1.0
@@ -114,8 +144,8 @@ func (t *tuning) count() {
 	t.trust = near / total
 }
 
-// offset is the guitar's offset in cents and whether it can be relied on: at
-// least two thirds of a second was heard and the votes agree.
+// offset is the guitar's offset in cents and whether it can be relied on:
+// something lasted in at least two thirds of a second, and the votes agree.
 func (t *tuning) offset() (cents float64, known bool) {
-	return t.cents, t.frames >= 3 && t.trust > 0.4
+	return t.cents, t.trust > 0.4
 }
