@@ -214,11 +214,12 @@ func TestTake(t *testing.T) {
 	s.Lose(480)
 	s.Write(make([]float32, at(3, 1)))
 	s.Close()
+	lostAt := int64(testRate / 10)
 	take := s.Take(time.Date(2030, 1, 1, 10, 0, 0, 0, time.UTC), Devices{"microphone", "phones"}, "take.wav")
 	b := valid(t, schema.Take, take)
 	var back Take
 	require.NoError(t, json.Unmarshal(b, &back))
 	assert.Equal(t, take, back)
 	assert.Equal(t, "2030-01-01T10:00:00Z", back.Started)
-	assert.Equal(t, []TakeGap{{0.1, 480}}, back.Gaps)
+	assert.Equal(t, []TakeGap{{Time: 0.1, Lost: 480, Sample: &lostAt}}, back.Gaps)
 }

@@ -108,6 +108,7 @@ func (s *Session) Lose(samples int64) []Event {
 	gap := Gap{At: s.heard, Lost: samples}
 	s.gaps = append(s.gaps, gap)
 	s.events = append(s.events, Event{Kind: GapFound, Gap: gap})
+	s.match.Lose(s.heard, s.heard+samples)
 	for samples > 0 {
 		n := min(samples, int64(len(s.chunk)))
 		samples -= n

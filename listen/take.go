@@ -1,6 +1,7 @@
 package listen
 
 import (
+	"math"
 	"strings"
 	"time"
 
@@ -37,7 +38,9 @@ func (s *Session) Take(started time.Time, d Devices, file string) Take {
 		Check:    s.Check(file),
 	}
 	for _, g := range s.gaps {
-		t.Gaps = append(t.Gaps, s.gap(g))
+		kept := s.gap(g)
+		kept.Sample = &g.At
+		t.Gaps = append(t.Gaps, kept)
 	}
 	return t
 }
@@ -126,8 +129,18 @@ func (s *Session) delay() *float64 {
 
 // TakeGap is a Gap as a take and the event stream write it.
 type TakeGap struct {
-	Time float64 `json:"time_s"`
-	Lost int64   `json:"lost_samples"`
+	Time   float64 `json:"time_s"`
+	Lost   int64   `json:"lost_samples"`
+	Sample *int64  `json:"sample,omitempty"` // of the first that was lost, in a take; nil in those of before
 }
 
-func (s *Session) gap(g Gap) TakeGap { return TakeGap{s.seconds(g.At), g.Lost} }
+func (s *Session) gap(g Gap) TakeGap { return TakeGap{Time: s.seconds(g.At), Lost: g.Lost} }
+
+// Gap is where it lies in sound of rate samples a second.
+func (g TakeGap) Gap(rate int) Gap {
+	at := int64(math.Round(g.Time * float64(rate)))
+	if g.Sample != nil {
+		at = *g.Sample
+	}
+	return Gap{At: at, Lost: g.Lost}
+}

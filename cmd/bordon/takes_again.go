@@ -33,7 +33,11 @@ what the ear said of a note.`,
 			}
 			p := performance{set: set, countIn: max(set.FirstBeat*set.Tempo/60, 0), plain: fast, aloud: !fast, kept: s}
 			p.open = func(ctx context.Context, _ *performance) (listen.Source, listen.Devices, func() error, error) {
-				return a.openTake(ctx, s.WAV(), !fast)
+				src, d, closed, err := a.openTake(ctx, s.WAV(), !fast)
+				if err != nil {
+					return nil, d, nil, err
+				}
+				return listen.WithGaps(src, s.Gaps()), d, closed, nil
 			}
 			return fail(a.perform(cmd.Context(), p, format))
 		},

@@ -6,8 +6,12 @@ import "bordon/dsp"
 func (m *Matcher) close(p *pass, i int, decided int64) {
 	best := m.cheapest(p, i)
 	switch {
+	case best == nil && m.unheard(&p.windows[i]):
+		m.answer(p, i, nil, Unsure, decided)
 	case best == nil:
 		m.answer(p, i, nil, Missing, decided)
+	case best.read.word != Right && m.broken(best):
+		m.answer(p, i, best, Unsure, decided)
 	case m.answers(&p.windows[i], best):
 		best.read.sworn = true
 		m.weigh(p, best, decided)
@@ -61,6 +65,7 @@ func (m *Matcher) judge(p *pass, i int, s *sound, word Word, decided int64) {
 		Time:    w.time,
 		Pitch:   word,
 		Decided: decided,
+		Lost:    word == Unsure && m.unheard(w),
 	}
 	v := &w.verdict
 	if s != nil {

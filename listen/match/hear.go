@@ -5,7 +5,8 @@ import "bordon/dsp"
 // hear takes in one look at an onset.
 func (m *Matcher) hear(n *dsp.Note) {
 	s := m.soundOf(n)
-	if n.Last && n.Strum >= strumEnough && (s == nil || s.window < 0 || !s.pass.windows[s.window].ask.landing) {
+	back := m.back(n.Onset)
+	if n.Last && !back && n.Strum >= strumEnough && (s == nil || s.window < 0 || !s.pass.windows[s.window].ask.landing) {
 		m.strummedAt = n.Onset
 	}
 	if s == nil || s.answer || s.last {
@@ -21,6 +22,9 @@ func (m *Matcher) hear(n *dsp.Note) {
 		s.strum = n.Strum
 	}
 	s.read = a.read(n, at, s.strum)
+	if back {
+		s.read.sworn, s.read.fair, s.read.strum = false, false, false
+	}
 	s.last = n.Last
 	s.heard = heardNote(n, s)
 	if s.last && s.read.strum && !a.landing {

@@ -47,6 +47,7 @@ type Matcher struct {
 	passes []*pass // open, in order
 	spare  []*pass
 	sounds []sound // in the open stretches, in order of onset
+	lost   []span  // in order
 	total  int64   // length of the stream, never until End
 
 	beforePass int   // fingered pitch heard on the last beat of the pass before, 0 for none
@@ -75,6 +76,7 @@ func New(cfg Config) (*Matcher, error) {
 		events:     make([]Event, 0, 64),
 		heards:     make([]Heard, 0, 64),
 		sounds:     make([]sound, 0, 64),
+		lost:       make([]span, 0, maxLost),
 	}
 	m.passBeats = float64(m.turns * cfg.Line.Form.Beats)
 	m.between = newAsk(&cfg, nil)

@@ -46,6 +46,7 @@ type Verdict struct {
 	Offset       int64 // onset minus delay minus Time, samples; valid where Timing is not empty
 	Decided      int64 // end of the last input sample that the verdict needed
 	Provisional  bool  // may still change
+	Lost         bool  // Unsure because samples were lost there, perhaps
 	Cause        Cause // the nearest cause of a wrong pitch
 }
 

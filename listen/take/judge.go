@@ -45,7 +45,7 @@ func (s *Stored) Judge(ctx context.Context, w Words) (*listen.Session, error) {
 		return nil, err
 	}
 	defer r.Close()
-	if err := listen.Run(ctx, r, nil, session, nil); err != nil {
+	if err := listen.Run(ctx, listen.WithGaps(r, s.Gaps()), nil, session, nil); err != nil {
 		return nil, fmt.Errorf("judging the take %q: %w", s.ID, err)
 	}
 	if ctx.Err() != nil {

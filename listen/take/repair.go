@@ -107,11 +107,6 @@ func repair(ctx context.Context, dir string, m *marker, w Words) (r Repaired, an
 		return r, true
 	}
 	t := session.Take(started, s.Take.Devices, WAVName)
-	for _, g := range s.Take.Gaps {
-		if g.Time < t.Length {
-			t.Gaps = append(t.Gaps, g)
-		}
-	}
 	if r.Err = s.SetCues(w.cues(session)); r.Err == nil {
 		r.Err = WriteJSON(filepath.Join(dir, JSONName), t)
 	}

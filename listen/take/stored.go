@@ -38,6 +38,15 @@ func (s *Stored) WAV() string { return filepath.Join(s.Dir, WAVName) }
 // maxJSON bounds what is read of a file, in bytes: a day of playing.
 const maxJSON = 64 << 20
 
+// Gaps are the places of the sound where samples were lost.
+func (s *Stored) Gaps() []listen.Gap {
+	var gaps []listen.Gap
+	for _, g := range s.Take.Gaps {
+		gaps = append(gaps, g.Gap(s.Take.Settings.Rate))
+	}
+	return gaps
+}
+
 // Load reads the take in a folder. The error is one sentence that names the
 // folder.
 func Load(dir string) (*Stored, error) {

@@ -38,6 +38,7 @@ var English = &Language{
 
 	reasons: reasons{
 		missing:    "No bass note was heard; {asked}.",
+		lost:       "Sound was lost here, so it counts neither for nor against; {asked}.",
 		unsure:     "Something sounded that cannot be sworn to, so it counts neither for nor against; {asked}.",
 		strummed:   "The turn was strummed without a thumb line, so it is not judged.",
 		inScale:    "{heard} {cause}; {asked}.",

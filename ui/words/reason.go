@@ -13,6 +13,7 @@ import (
 type reasons struct {
 	// The whole: {heard} or {key} or {octaves}, and {asked}, what the line does.
 	missing, unsure, strummed     string
+	lost                          string // {asked}: unsure because sound was lost
 	inScale, outOfScale, outCause string // {heard}, {key}, {cause}
 	octaveUp, octaveDown          counted
 
@@ -39,6 +40,9 @@ func (l *Language) Reason(v match.Verdict, set listen.Settings) string {
 	case match.Missing:
 		return fill(r.missing, "asked", asked)
 	case match.Unsure:
+		if v.Lost {
+			return fill(r.lost, "asked", asked)
+		}
 		return fill(r.unsure, "asked", asked)
 	case match.Strummed:
 		return r.strummed

@@ -140,6 +140,9 @@ func TestReasonOfWhatIsNotJudged(t *testing.T) {
 	v.Pitch = match.Unsure
 	assert.Equal(t, "Something sounded that cannot be sworn to, so it counts neither for nor against; "+
 		"the line goes down to A, the second degree, open fifth string.", words.English.Reason(v, set))
+	v.Lost = true
+	assert.Equal(t, "Sound was lost here, so it counts neither for nor against; "+
+		"the line goes down to A, the second degree, open fifth string.", words.English.Reason(v, set))
 	v.Pitch, v.Heard = match.Strummed, nil
 	assert.Equal(t, "The turn was strummed without a thumb line, so it is not judged.", words.English.Reason(v, set))
 	v.Pitch = match.InScale // cannot be: nothing was heard
