@@ -85,13 +85,17 @@ func TestReadmeShowsTheDemo(t *testing.T) {
 }
 
 // fakeLoudspeaker takes little at a time.
-type fakeLoudspeaker struct{ heard int }
+type fakeLoudspeaker struct {
+	heard int
+	load  float64
+}
 
 func (l *fakeLoudspeaker) Device() audio.Device        { return audio.Device{Name: "speaker"} }
 func (l *fakeLoudspeaker) Drain(context.Context) error { return nil }
 func (l *fakeLoudspeaker) Close() error                { return nil }
 func (l *fakeLoudspeaker) Room() int                   { return 700 }
 func (l *fakeLoudspeaker) Steady()                     {}
+func (l *fakeLoudspeaker) Load() float64               { return l.load }
 
 func (l *fakeLoudspeaker) Marks(func(int64, time.Duration)) {}
 

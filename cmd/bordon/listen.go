@@ -177,11 +177,7 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 		p.note = strings.TrimSpace(f.chosen + " " + p.note)
 		closed := func() error {
 			err := st.room.Close()
-			// How much the system lost it does not say, so there is no gap of it.
-			if o.lost > 0 {
-				a.talk("%s", language.Overflows(o.lost))
-				o.lost = 0
-			}
+			o.tell()
 			return err
 		}
 		return st.room, o.devices, closed, nil

@@ -171,8 +171,9 @@ type opener struct {
 	play          bool
 	rate          int
 	devices       listen.Devices
-	noPulse       error // why there is no loudspeaker
-	lost          int64 // overflows and the like of microphones that are closed
+	noPulse       error   // why there is no loudspeaker
+	lost          int64   // overflows and the like of microphones that are closed
+	load          float64 // the highest of devices that are closed
 }
 
 func (o *opener) open(ctx context.Context) (live.Microphone, live.Loudspeaker, error) {
@@ -194,7 +195,7 @@ func (o *opener) open(ctx context.Context) (live.Microphone, live.Loudspeaker, e
 		return counted, nil, nil
 	}
 	o.devices.Output = out.Device().Name
-	return counted, out, nil
+	return counted, &loaded{out, o}, nil
 }
 
 // counted adds up what the system lost.
@@ -205,7 +206,31 @@ type counted struct {
 
 func (c *counted) Close() error {
 	c.o.lost += c.Stats().Overflows
+	c.o.load = max(c.o.load, c.Stats().Load)
 	return c.microphone.Close()
+}
+
+// loaded remembers how busy a loudspeaker was.
+type loaded struct {
+	loudspeaker
+	o *opener
+}
+
+func (l *loaded) Close() error {
+	l.o.load = max(l.o.load, l.Load())
+	return l.loudspeaker.Close()
+}
+
+// tell says what there is to say of the devices when they are closed. How much
+// the system lost it does not say, so there is no gap of it.
+func (o *opener) tell() {
+	if o.lost > 0 {
+		o.a.talk("%s", language.Overflows(o.lost))
+	}
+	if o.load > 1 {
+		o.a.talk("%s", language.Busy())
+	}
+	o.lost, o.load = 0, 0
 }
 
 // stage opens the room of a live session.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bordon/listen/live"
 	"bordon/ui"
 )
 
@@ -61,11 +62,15 @@ func (a *app) run(ctx context.Context, args []string) int {
 	})
 	var f failure
 	var p *ui.Panic
+	var broke *live.PanicError
 	switch {
 	case err == nil:
 		return done
 	case errors.As(err, &p):
 		fmt.Fprintf(a.stderr, "bordon: %v\n%s", p, p.Stack)
+		return failed
+	case errors.As(err, &broke):
+		fmt.Fprintf(a.stderr, "bordon: %v\n%s", broke, broke.Stack)
 		return failed
 	case errors.Is(err, syscall.EPIPE): // whoever read has heard enough
 		return failed

@@ -32,6 +32,7 @@ type loudspeaker interface {
 	Device() audio.Device
 	Write([]float32) int // never waits
 	Room() int           // samples that Write would take
+	Load() float64       // the most of its time that its thread took, as a share
 	Steady()
 	Marks(report func(frames int64, at time.Duration))
 	Drain(context.Context) error

@@ -51,9 +51,10 @@ type Options struct {
 
 // Stats tell how a Capture fares, in samples of mono since it was opened.
 type Stats struct {
-	Samples   int64 // that came from the device and were kept for Read
-	Lost      int64 // that found no room because Read was late
-	Overflows int64 // times the system said that it lost some of its own
+	Samples   int64   // that came from the device and were kept for Read
+	Lost      int64   // that found no room because Read was late
+	Load      float64 // the most of the time there is that the callback took, as a share; above 1 sound was lost
+	Overflows int64   // times the system said that it lost some of its own
 }
 
 // ErrStalled says that no samples come any more.

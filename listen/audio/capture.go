@@ -5,6 +5,7 @@ package audio
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -30,6 +31,10 @@ var preferredRates = []int{48000, 44100, 96000}
 // decide, and waking up is much of what a live session costs.
 const poll = 10 * time.Millisecond
 
+// watchesASecond is how often the load of a stream is looked at, which PortAudio
+// smooths over some twenty blocks.
+const watchesASecond = 10
+
 // Capture is an open microphone. It serves listen.Run as its Source. Read and
 // Close may be called from different goroutines, Read from one only.
 type Capture struct {
@@ -43,6 +48,7 @@ type Capture struct {
 	ring      *ring // frames of all channels, interleaved
 	calls     atomic.Int64
 	overflows atomic.Int64
+	load      atomic.Uint64 // bits of a float64; not the callback's
 	marks     marks
 	frameN    int64 // frames that came, lost ones too
 	panicked  atomic.Pointer[string]
@@ -52,6 +58,7 @@ type Capture struct {
 	timer  *time.Timer
 	seen   int64         // calls, at the last look
 	idle   time.Duration // without a call since
+	watch  int64         // frames since the load was looked at
 	looked time.Time
 	err    error
 
@@ -165,7 +172,8 @@ func (c *Capture) Device() Device { return c.dev }
 // Stats returns the counts so far.
 func (c *Capture) Stats() Stats {
 	ch := uint64(c.channels)
-	return Stats{Samples: int64(c.ring.head.Load() / ch), Lost: c.ring.lost.Load() / int64(ch), Overflows: c.overflows.Load()}
+	return Stats{Samples: int64(c.ring.head.Load() / ch), Lost: c.ring.lost.Load() / int64(ch), Overflows: c.overflows.Load(),
+		Load: math.Float64frombits(c.load.Load())}
 }
 
 // Marks calls report, in order, with how many samples had come by some moment,
@@ -190,6 +198,10 @@ func (c *Capture) Read(ctx context.Context, dst []float32) (n int, lost int64, e
 		}
 		closed := c.closed.Load() // before looking, so that nothing is left behind
 		if n, lost := c.take(dst); n > 0 {
+			if c.watch += int64(n); c.watch >= int64(c.rate)/watchesASecond {
+				c.watch = 0
+				c.s.watch(&c.load)
+			}
 			return n, lost, nil
 		}
 		if c.err = c.ended(closed); c.err != nil {

@@ -6,7 +6,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"github.com/gordonklaus/portaudio"
@@ -103,6 +105,24 @@ func (s *session) start(ctx context.Context, what string, p portaudio.StreamPara
 		s.started = err == nil
 		return err
 	})
+}
+
+// watch keeps the highest load of the stream in most: the share of the time
+// there is that the callback takes, which the system smooths. Above 1 sound is
+// lost, whether or not the system says so. It does not wait: while a call that
+// opens or closes runs, nothing is watched.
+func (s *session) watch(most *atomic.Uint64) {
+	select {
+	case gate <- struct{}{}:
+	default:
+		return
+	}
+	defer func() { <-gate }()
+	if !s.gone && s.started {
+		if now := s.stream.CpuLoad(); now > math.Float64frombits(most.Load()) {
+			most.Store(math.Float64bits(now))
+		}
+	}
 }
 
 // close takes back all that was opened, each step in its own time. After a

@@ -64,6 +64,9 @@ func (*Player) Played() int64 { return 0 }
 // Starved returns 0.
 func (*Player) Starved() int64 { return 0 }
 
+// Load returns 0.
+func (*Player) Load() float64 { return 0 }
+
 // Steady does nothing.
 func (*Player) Steady() {}
 

@@ -41,6 +41,9 @@ type Player struct {
 	steady   atomic.Bool // the ring's samples have their places
 	panicked atomic.Pointer[string]
 
+	written int64         // samples since the load was looked at; Write's
+	load    atomic.Uint64 // bits of a float64
+
 	closed   atomic.Bool
 	closeOne func() error
 }
@@ -191,8 +194,17 @@ func (p *Player) Write(samples []float32) int {
 	if p.closed.Load() {
 		return 0
 	}
-	return p.ring.put(samples)
+	n := p.ring.put(samples)
+	if p.written += int64(n); p.written >= int64(p.rate)/watchesASecond && p.s != nil {
+		p.written = 0
+		p.s.watch(&p.load)
+	}
+	return n
 }
+
+// Load is the most of the time there is that the callback took, as a share;
+// above 1 there were holes in what was heard.
+func (p *Player) Load() float64 { return math.Float64frombits(p.load.Load()) }
 
 // Drain waits until everything written was handed to the system, or ctx ends.
 // If the loudspeaker is gone meanwhile the error is ErrStalled.

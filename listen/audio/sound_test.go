@@ -178,6 +178,11 @@ func TestSoundPlayback(t *testing.T) {
 	}
 	require.NoError(t, p.Drain(ctx))
 	assert.Equal(t, int64(3*48000), p.Played())
+	// How busy the machine is nobody knows; that it was looked at.
+	for _, load := range []float64{c.Stats().Load, p.Load()} {
+		assert.Positive(t, load)
+		t.Logf("the load was %.4f at most", load)
+	}
 	for n, to := 0, 0; n < 48000 || len(got)-to < 4800; n += 4800 {
 		got = append(got, hear(t, ctx, c, 4800)...)
 		_, to = loud(got)

@@ -241,3 +241,32 @@ func TestTheTempoRises(t *testing.T) {
 	assert.InDelta(t, s.Grid().Sample(beat), played, 0.001*rate, "pulse and grid rise together")
 	require.NoError(t, r.Close())
 }
+
+// bomb is a loudspeaker that goes off.
+type bomb struct{ hands }
+
+func (b *bomb) Write(x []float32) int {
+	if b.written.Load() > rate/10 {
+		panic("string 7")
+	}
+	return b.hands.Write(x)
+}
+
+// A panic of what feeds the loudspeaker ends the session as an error of its
+// source, so that the take is kept.
+func TestAPanicOfThePulse(t *testing.T) {
+	w, set := &world{}, settings(t)
+	r, err := live.Enter(context.Background(), live.Config{Settings: set, CountIn: 6,
+		Open: func(context.Context) (live.Microphone, live.Loudspeaker, error) {
+			return &ears{device: device{w: w}}, &bomb{hands{device: device{w: w}}}, nil
+		}})
+	require.NoError(t, err)
+	s, err := listen.NewSession(set, rate)
+	require.NoError(t, err)
+	err = listen.Run(context.Background(), r, nil, s, nil) // it would not end otherwise
+	var p *live.PanicError
+	require.ErrorAs(t, err, &p)
+	assert.ErrorContains(t, err, "string 7")
+	assert.Contains(t, string(p.Stack), "Write")
+	require.NoError(t, r.Close(), "and the devices are given back")
+}
