@@ -151,7 +151,7 @@ func TestAStrumIsKnownByTheLastLook(t *testing.T) {
 
 func TestAFaintRightNoteGivesWayToOneThatFollows(t *testing.T) {
 	// The left hand stirs the string 60 ms before the thumb, which is late.
-	faint := played{at: beat(1, 8) + ms(48), midi: a2, began: 0.1, share: 0.97}
+	faint := played{at: beat(1, 8) + ms(48), midi: a2, began: 0.16, share: 0.97}
 	for name, tt := range map[string]struct {
 		after  int64 // ms from the faint one to the note
 		offset int64 // ms, of the verdict
@@ -193,7 +193,7 @@ func TestAWrongNoteThatLooksLikeAStrumTakesMore(t *testing.T) {
 		strum, began float64
 		want         Word
 	}{
-		{0, 0.55, OutOfScale}, {0.3, 0.7, Unsure}, {0.3, 0.8, OutOfScale}, {0.7, 0.85, Unsure}, {0.7, 0.95, OutOfScale}, {0.7, 0.4, Missing},
+		{0, 0.65, OutOfScale}, {0, 0.55, Unsure}, {0.3, 0.7, Unsure}, {0.3, 0.8, OutOfScale}, {0.7, 0.85, Unsure}, {0.7, 0.95, OutOfScale}, {0.7, 0.4, Missing},
 	} {
 		take := rightTake(1)
 		take[1] = played{at: take[1].at, midi: bb2, began: tt.began, share: 0.99, strum: tt.strum}

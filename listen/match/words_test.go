@@ -208,7 +208,7 @@ func TestDoubt(t *testing.T) {
 func TestFarFromTheBeatTakesMore(t *testing.T) {
 	for offset, want := range map[float64]Word{0: OutOfScale, 90: OutOfScale, 150: Missing} {
 		take := rightTake(1)
-		take[1] = played{at: beat(1, 8) + ms(offset), midi: bb2, began: 0.75, share: 0.95}
+		take[1] = played{at: beat(1, 8) + ms(offset), midi: bb2, began: 0.81, share: 0.99}
 		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 		assert.Equal(t, want, r.final[1].Pitch, "%v ms off the beat", offset)
 	}
