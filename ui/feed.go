@@ -22,7 +22,7 @@ type Meters struct {
 type Await struct{ Round, Item int } // times through the line, from 1; index of the item
 
 // Feed carries what a session says to the screen. The session's side never
-// waits: it adds to a queue that the screen empties when it draws, at most 30
+// waits: it adds to a queue that the screen empties when it draws, at most fps
 // times a second. No verdict is ever dropped. When a screen takes long, what
 // a later event replaces is left out, so that the queue never holds more than
 // a page does.
@@ -110,6 +110,7 @@ func (f *Feed) Begin(live Live) {
 	f.mu.Lock()
 	f.before = append(f.before, run{f.live, f.events, f.kept})
 	f.live, f.events, f.kept, f.standing = &live, nil, nil, standing{}
+	f.meters.Heard, f.meters.Await = 0, nil // of the session before
 	f.mu.Unlock()
 	f.wake()
 }
@@ -162,7 +163,7 @@ func (f *Feed) take() update {
 }
 
 // frame is the least time between two drawings.
-const frame = time.Second / 30
+const frame = time.Second / fps
 
 // wait waits for news and a frame more, and takes what has come by then.
 func (f *Feed) wait() update {

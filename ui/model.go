@@ -208,9 +208,11 @@ func (m *model) write(u update) {
 		}
 	}
 	m.said, m.opening = u.said, u.opening
-	if a := u.meters.Await; a != nil {
+	switch a := u.meters.Await; {
+	case u.stand.stands: // nothing comes
+	case a != nil:
 		m.writer.Await(a.Round, a.Item)
-	} else if !u.stand.stands {
+	default:
 		m.writer.Hear(u.meters.Heard)
 	}
 	m.writer.Meter(u.meters.Level)

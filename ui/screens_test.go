@@ -150,11 +150,21 @@ func TestThePageStopsAndGoesOn(t *testing.T) {
 	assert.Contains(t, view, "turn 3", "and the page goes on beneath it")
 	l.Continue = false
 	m = next.(model)
+	m.feed.Set(Meters{Heard: 100 * rate})
+	m.feed.Begin(l)
+	next, _ = m.Update(m.feed.wait())
+	assert.NotContains(t, next.(model).View(), "turn 2", "another session has heard nothing yet")
+	m = next.(model)
+	l.CountIn = 6
 	m.feed.Begin(l)
 	m.feed.Open([]page.Line{{{Text: "F major"}}})
 	next, _ = m.Update(m.feed.wait())
 	assert.Contains(t, next.(model).View(), "F major")
 	assert.NotContains(t, next.(model).View(), "turn 1")
+	m = next.(model)
+	m.feed.Set(Meters{Heard: rate / 2}) // half a second before beat 1
+	next, _ = m.Update(m.feed.wait())
+	assert.Contains(t, next.(model).View(), "count-in: beat 1 comes", "it counts under the opening, too")
 }
 
 func TestUntimedShowsWhatIsWaitedFor(t *testing.T) {
@@ -172,7 +182,12 @@ func TestUntimedShowsWhatIsWaitedFor(t *testing.T) {
 	view := next.(model).View()
 	assert.Contains(t, view, "2 tries")
 	assert.Contains(t, view, "next   8   A2   (5) open")
+	assert.Contains(t, view, "waiting for A2")
 	assert.NotContains(t, view, "104 a minute")
+	f.Stand([]string{"The page has stopped."})
+	next, _ = next.(model).Update(f.wait())
+	assert.NotContains(t, next.(model).View(), "next ", "nothing comes where the page stands")
+	assert.NotContains(t, next.(model).View(), "waiting for")
 }
 
 func TestParseKeys(t *testing.T) {

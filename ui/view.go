@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"slices"
 	"strings"
 
 	"bordon/ui/page"
@@ -38,13 +39,22 @@ func (m model) body(room int) []page.Line {
 	case m.help:
 		return m.keyHelp()
 	case m.choose.on:
-		p := m.writer.Page()
+		p := m.page()
 		p.Chosen = &m.choose.at
 		return page.Draw(p, m.width, room)
 	case m.large:
-		return page.Large(m.writer.Page(), m.width, room)
+		return page.Large(m.page(), m.width, room)
 	}
-	return page.Draw(m.writer.Page(), m.width, room)
+	return page.Draw(m.page(), m.width, room)
+}
+
+// page is the page as it stands. What is said beneath it is not said on it too.
+func (m model) page() page.Page {
+	p := m.writer.Page()
+	if slices.Contains(m.stand.said, p.Last) {
+		p.Last = ""
+	}
+	return p
 }
 
 // foot is what stands under the page: what there is to say, how it is
@@ -66,8 +76,15 @@ func (m model) foot() []page.Line {
 	for _, s := range m.stand.said {
 		say(page.Said, s)
 	}
-	if m.said != "" {
+	p := m.writer.Page()
+	if m.opening != nil && p.CountIn > 0 && !p.Lead {
+		say(page.Ahead, l.CountIn(p.CountIn))
+	}
+	switch {
+	case m.said != "":
 		say(page.Ahead, m.said)
+	case p.Untimed && p.Next != nil && !m.stand.stands && !m.ended:
+		say(page.Ahead, l.Waiting(p.Next.Note))
 	}
 	if m.rest {
 		say(page.Remark, l.Rest())

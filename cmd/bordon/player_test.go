@@ -152,19 +152,22 @@ func (g *guitarist) wait(samples int64) {
 }
 
 // loud is the largest sample that was heard from one of the monitor's on.
-func (g *guitarist) loud(from int64) (peak float32) {
+func (g *guitarist) loud(from int64) float32 { return g.between(from, math.MaxInt64) }
+
+// between is the largest sample from one of the monitor's to another.
+func (g *guitarist) between(from, to int64) (peak float32) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	for _, x := range g.heard[min(from, int64(len(g.heard))):] {
+	n := int64(len(g.heard))
+	for _, x := range g.heard[min(from, n):min(to, n)] {
 		peak = max(peak, x, -x)
 	}
 	return peak
 }
 
 // join waits for claps that come after a sample of the monitor, a beat of that
-// many samples apart, and returns the sample of the first. It is sure of them
-// after three.
-func (g *guitarist) join(from int64, beat float64) int64 {
+// many samples apart, and returns the samples of the first three.
+func (g *guitarist) claps(from int64, beat float64) []int64 {
 	g.t.Helper()
 	// The claps come from a loudspeaker that is quiet, and begin quiet.
 	const least = 1.5e-4
@@ -187,12 +190,12 @@ func (g *guitarist) join(from int64, beat float64) int64 {
 			for i := range 2 {
 				require.InDelta(g.t, beat, float64(claps[i+1]-claps[i]), roomRate/200, "samples between claps")
 			}
-			return claps[0]
+			return claps
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
 	g.t.Fatal("no claps are heard")
-	return 0
+	return nil
 }
 
 // soon plays sound as soon as it can, and returns the sample of those that are

@@ -35,7 +35,7 @@ type practising struct {
 	o     *opener
 	room  *live.Room
 	tape  *tape
-	note  string
+	note  string // of the delay
 	delay struct {
 		ms    float64
 		known bool
@@ -125,8 +125,8 @@ func (a *app) practise(ctx context.Context, f *listenFlags) error {
 	if screen {
 		err = p.onScreen(ctx)
 	} else {
-		if p.note != "" {
-			a.talk("%s", p.note)
+		if note := p.notes(); note != "" {
+			a.talk("%s", note)
 		}
 		err = p.runs(ctx)
 	}
@@ -197,22 +197,25 @@ func (p *practising) enter(ctx context.Context) error {
 	if !f.delay.known {
 		p.delay.ms, p.delay.known, p.note = p.a.delayOf(p.o)
 	}
-	if p.plan.Way == practice.Untimed || p.plan.Way == practice.Listening {
-		p.note = ""
-	}
-	if p.o.noPulse != nil && p.parts[0].flags.kind != noPulse {
-		p.note = strings.TrimSpace(language.NoPulse(oneLine(p.o.noPulse)) + " " + p.note)
-	}
 	return nil
+}
+
+// notes are what stands under the page: what is not heard or not judged, and
+// why.
+func (p *practising) notes() string {
+	var notes []string
+	if p.o.noPulse != nil && p.parts[0].flags.kind != noPulse {
+		notes = append(notes, language.NoPulse(oneLine(p.o.noPulse)))
+	}
+	if p.note != "" && p.plan.Way != practice.Untimed && p.plan.Way != practice.Listening { // which know no early and late
+		notes = append(notes, p.note)
+	}
+	return strings.Join(notes, " ")
 }
 
 func (p *practising) leave() error {
 	err := p.room.Close()
-	// How much the system lost it does not say, so there is no gap of it.
-	if p.o.lost > 0 {
-		p.a.talk("%s", language.Overflows(p.o.lost))
-		p.o.lost = 0
-	}
+	p.o.tell()
 	return err
 }
 
@@ -239,7 +242,7 @@ func (p *practising) onScreen(ctx context.Context) error {
 
 // live is what the screen shows of a part.
 func (p *practising) live(q part, set listen.Settings, countIn float64, goesOn bool) ui.Live {
-	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: strings.TrimSpace(q.chosen + " " + p.note),
+	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: strings.TrimSpace(q.chosen + " " + p.notes()),
 		Large: p.f.large, Continue: goesOn, Commands: true, Keys: p.pedals, Check: p.check}
 	if !p.f.plan {
 		l.Sentence = p.plan.String()

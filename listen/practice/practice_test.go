@@ -196,6 +196,8 @@ func TestTaps(t *testing.T) {
 	for s := 1; s <= 6; s++ {
 		assert.Empty(t, hear(note(1, s, 0), note(1.6, s, 2), note(2.2, s, 3)), "string %d", s)
 	}
+	// The last note rings on when the page stops; then it is damped.
+	assert.Equal(t, []int{2}, hear(note(0, 6, 3), pluck.Event{At: 1.5, Kind: pluck.Damp}, tap(2.2), tap(2.5)))
 	assert.Empty(t, hear())
 	buf := make([]float32, 480)
 	taps := practice.NewTaps(rate)

@@ -24,7 +24,8 @@ const (
 	leastDB  = -55.0 // full scale; what is softer is not meant
 	groupMS  = 700   // taps that follow each other within this belong together
 	restMS   = 60    // between two taps at least
-	followMS = 1500  // in which the room's energy is followed
+	followMS = 1500  // in which the room's energy is followed as it rises
+	settleMS = 100   // and as it falls: a string that rang is damped before one taps
 )
 
 // NewTaps returns a Taps for samples at rate.
@@ -67,7 +68,11 @@ func (t *Taps) step(energy float64) (taps int) {
 		}
 	}
 	if t.age < 0 {
-		t.floor += (energy - t.floor) * frameMS / followMS
+		within := float64(followMS)
+		if energy < t.floor {
+			within = settleMS
+		}
+		t.floor += (energy - t.floor) * frameMS / within
 	}
 	if t.age < 0 && t.count > 0 && t.quiet > groupMS/frameMS {
 		taps, t.count = t.count, 0
