@@ -54,13 +54,42 @@ func (a *app) listenCommand() *cobra.Command {
 After a short lead the count-in is clapped, then the pulse, quiet at first. What
 is heard is kept as a take, unless --record=false. Whether a note was early or
 late can only be said when the delay of the devices is known: "bordon setup"
-measures it, --delay gives it. q or ctrl-c ends; the recording is kept.
+measures it, --delay gives it. q or ctrl-c ends; the recording is kept. ? lists
+the keys: space stops the page and lets it go on, a begins again, p plays what
+you played and then what was asked, e changes how you practise.
+
+How to practise can be said in a sentence (--say) or by flags. A sentence names
+what it needs, in any order, commas between:
+
+  alegrías in F, cejilla 1, at 92        the form, the key, the cejilla, the tempo
+  in G then F then Bb, 4 turns           through keys; by chance, or weak keys first
+  line 7:3 8:2 9:7 10:1, beats 7 to 10   the line, and what of it is judged
+  untimed                                each note is waited for until it is right
+  hear it first                          a turn is played for you, the next is yours
+  listening only                         nothing is judged
+  hold wrong notes                       the page waits for the right note
+  plan strummed; 2 line; falseta         what each turn is, again and again
+  claps on the accents                   or no claps, claps between the beats,
+                                         every other turn silent, counted from 12
+  sounds                                 one high sound: clean; two: late; three
+                                         low ones: wrong
+
+While the page stands, taps on the guitar's top do what keys do: two go on, three
+begin again, four discard the take.
 
 With --format json each event is one JSON object on a line of its own.`,
 		Example: `  bordon listen -k G -t 104
   bordon listen -k G --cejilla 3 -t 108 --turns 8   # sounds in B flat
   bordon listen -k por-medio --form solea -t 76
   bordon listen -k F -t 92 -l "7:3 8:2 9:7 10:1" --delay 133 --format json
+  bordon listen --say "alegrías in F, untimed"       # no pulse: take your time
+  bordon listen -k F -t 80 --hear-first --turns 4
+  bordon listen -k F -t 80 --hold                    # for a lesson
+  bordon listen -k G -t 92 --beats 7-10 --sounds
+  bordon listen --through "G F Bb" --turns 4 --order weak-first
+  bordon listen -k G --turn-plan "strummed; 2 line; falseta"
+  bordon listen --plan                               # what your takes show to be weak
+  bordon listen -k G --keys start=pgdown,again=pgup --large
   bordon listen -k G --pulse accents --contratiempo --count-from 12
   bordon listen -k G -t 92 --rise 4 --rise-after 2   # faster after two clean turns
   bordon listen --list-devices`,
@@ -139,7 +168,7 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 	if f.list {
 		return fail(a.listDevices(ctx, f.format))
 	}
-	if f.asked() {
+	if f.asked() || a.onScreen(f.format) {
 		return a.practise(ctx, f)
 	}
 	if f.tap {
