@@ -15,6 +15,7 @@ import (
 	"bordon/listen/audio"
 	"bordon/listen/audio/pulse"
 	"bordon/listen/config"
+	"bordon/listen/forms"
 	"bordon/listen/live"
 	"bordon/listen/match"
 	"bordon/listen/practice"
@@ -101,6 +102,7 @@ func (a *app) practise(ctx context.Context, f *listenFlags) error {
 	if f.record {
 		a.repairTakes(ctx)
 	}
+	defer oneProcessor()()
 	if err := p.enter(ctx); err != nil {
 		return fail(err)
 	}
@@ -245,9 +247,24 @@ func (p *practising) live(q part, set listen.Settings, countIn float64, goesOn b
 	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: strings.TrimSpace(q.chosen + " " + p.notes()),
 		Large: p.f.large, Continue: goesOn, Commands: true, Keys: p.pedals, Check: p.check}
 	if !p.f.plan {
-		l.Sentence = p.plan.String()
+		l.Sentence = titled(p.plan)
 	}
 	return l
+}
+
+// titled is a plan's sentence, its form written as the page has it where that reads
+// to the same plan.
+func titled(plan practice.Plan) string {
+	said := plan.String()
+	form, err := forms.Lookup("", plan.Form)
+	if err != nil {
+		return said
+	}
+	better := form.Title + strings.TrimPrefix(said, plan.Form)
+	if again, err := practice.Parse(better, knownForm); err == nil && again.String() == said {
+		return better
+	}
+	return said
 }
 
 // runs plays the parts one after the other, and what the player asks for

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -497,6 +498,41 @@ func TestSoundWayKeysAndSentence(t *testing.T) {
 	screen := l.until("waiting for")
 	t.Logf("the screen:\n%s", screen)
 	assert.Contains(t, screen, "F major")
+	l.end()
+}
+
+// What a newcomer types to practise in F, and how long it takes from there to
+// the first verdict.
+func TestSoundWayInF(t *testing.T) {
+	long(t)
+	l := sitDown(t)
+	l.begin("-s", "alegrías in F, untimed")
+	l.until("waiting for A2")
+	l.keys("q")
+	l.until("status 0")
+	again := func(say string) {
+		l.terminal = openTerminal(t, 100, 40, l.program+" listen -s '"+say+"'", own(l.dir))
+	}
+	began := time.Now()
+	again("alegrías in F, untimed")
+	l.until("waiting for A2")
+	l.g.note("A2")
+	screen := l.until("waiting for G2")
+	t.Logf("untimed, the first verdict came after %.1f s:\n%s", time.Since(began).Seconds(), screen)
+	l.end()
+
+	began = time.Now()
+	from := l.g.now()
+	again("alegrías in F")
+	l.g.play(played(t, "F", "7:A2 8:G2 9:E2 10:F2", 104, 1), l.join(from, 104, 6))
+	for range 1200 {
+		if c := pageOn(l.screen(), walkBeats)["1/7"]; c.note == "A2" {
+			break
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	t.Logf("with the pulse, after %.1f s", time.Since(began).Seconds())
+	assert.Equal(t, "A2", pageOn(l.screen(), walkBeats)["1/7"].note)
 	l.end()
 }
 
