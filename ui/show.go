@@ -71,9 +71,10 @@ func Show(ctx context.Context, live Live, in io.Reader, out io.Writer, session S
 	return nil
 }
 
-// fps is how often the screen is drawn at most: twice as often as the meters
-// are told.
-const fps = 30
+// fps is how often the screen is drawn at most: more often than the meters are
+// told, which are what moves. Each drawing wakes the program up, whether or not
+// anything has changed.
+const fps = 20
 
 // Panic is a panic that Guard caught.
 type Panic struct {

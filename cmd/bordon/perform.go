@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime"
 	"slices"
 
 	"bordon/listen"
@@ -47,6 +48,7 @@ func (a *app) perform(ctx context.Context, p performance, format string) error {
 	if p.record {
 		a.repairTakes(ctx)
 	}
+	defer oneProcessor()()
 	src, devices, closed, err := p.open(ctx, &p)
 	if err != nil {
 		return err
@@ -188,6 +190,16 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	}
 	tell(out.end(s, dir))
 	return errors.Join(err, told)
+}
+
+// oneProcessor lets Go's code run on one processor until the function that it
+// returns is called. All that a live session does takes some hundredths of one.
+// With more, Go's runtime waits for ten milliseconds after each callback of a
+// device for the thread to come back, awake all the while, and that was a third
+// of what a session cost. The devices hold a tenth of a second.
+func oneProcessor() (restore func()) {
+	before := runtime.GOMAXPROCS(1)
+	return func() { runtime.GOMAXPROCS(before) }
 }
 
 // metersASecond is how often the level and the place in the turn are told. The

@@ -34,7 +34,7 @@ type Options struct {
 	// Channels to open: 1, 2 (averaged), or 0 for one where the device
 	// agrees to one, else two.
 	Channels int
-	// FramesPerBuffer is the size of a callback's block in samples; 0 is 256.
+	// FramesPerBuffer is the size of a callback's block in samples; 0 is 512.
 	FramesPerBuffer int
 	// Latency is asked of the system; 0 is 100 ms, which in trials before this
 	// project was the same from one start to the next where less was not.

@@ -16,7 +16,7 @@ import (
 
 // Defaults of Options.
 const (
-	defaultFrames  = 256
+	defaultFrames  = 512
 	defaultLatency = 100 * time.Millisecond
 	defaultBuffer  = 8 * time.Second
 	defaultStall   = 300 * time.Millisecond
@@ -29,7 +29,7 @@ var preferredRates = []int{48000, 44100, 96000}
 // poll is how often Read looks for samples: the callback, which must not wait
 // for anyone, cannot wake it. It is far below the time that the ear takes to
 // decide, and waking up is much of what a live session costs.
-const poll = 10 * time.Millisecond
+const poll = 20 * time.Millisecond
 
 // watchesASecond is how often the load of a stream is looked at, which PortAudio
 // smooths over some twenty blocks.

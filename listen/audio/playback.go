@@ -21,6 +21,11 @@ const fadeIn = 2 * time.Second
 // playBuffer is how much sound a Player holds beyond what the system does.
 const playBuffer = 2 * time.Second
 
+// playFrames is the size of a block in samples. What is played is handed over
+// ahead of time, so long blocks delay nothing, and each block wakes the
+// program up.
+const playFrames = 1024
+
 // Player is an open loudspeaker. Write and Drain are for one goroutine.
 type Player struct {
 	s    *session
@@ -67,7 +72,7 @@ func OpenPlayback(ctx context.Context, rate int, device string) (*Player, error)
 
 func newPlayer(rate, channels int) *Player {
 	return &Player{rate: rate, channels: channels, fade: int64(fadeIn.Seconds() * float64(rate)),
-		ring: newRing(int(playBuffer.Seconds() * float64(rate))), mono: make([]float32, defaultFrames)}
+		ring: newRing(int(playBuffer.Seconds() * float64(rate))), mono: make([]float32, playFrames)}
 }
 
 func (p *Player) open(ctx context.Context, device string) error {
@@ -87,7 +92,7 @@ func (p *Player) open(ctx context.Context, device string) error {
 	return p.s.start(ctx, fmt.Sprintf("the loudspeaker %q", p.dev.Name), portaudio.StreamParameters{
 		Output:          portaudio.StreamDeviceParameters{Device: infos[i], Channels: p.channels, Latency: defaultLatency},
 		SampleRate:      float64(p.rate),
-		FramesPerBuffer: defaultFrames,
+		FramesPerBuffer: playFrames,
 	}, p.callback)
 }
 

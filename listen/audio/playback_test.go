@@ -57,9 +57,9 @@ func TestPlayerFadesInAndLimits(t *testing.T) {
 }
 
 func TestPlayerOddBlocks(t *testing.T) {
-	p := newPlayer(1000, 1)
-	p.Write(ramp(0, 1000))
-	out := make([]float32, 3*defaultFrames-5) // more than one piece
+	p := newPlayer(2000, 1)                // whose ring holds two seconds
+	out := make([]float32, 3*playFrames-5) // more than one piece
+	require.Equal(t, len(out), p.Write(ramp(0, len(out))))
 	p.callback(out)
 	assert.Equal(t, int64(len(out)), p.Played())
 	p.callback(nil)

@@ -62,7 +62,7 @@ func newSpeaker(out Loudspeaker, rate int) *speaker {
 }
 
 const (
-	feedEvery   = 50 * time.Millisecond
+	feedEvery   = 100 * time.Millisecond
 	mostPieces  = 200  // of 10 ms handed over at once: more than any buffer holds
 	feedSeconds = 0.25 // that are handed over before they sound
 )
