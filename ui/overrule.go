@@ -83,8 +83,11 @@ func (m *model) takeOf(row int) (k Kept, turn int) {
 // canOverrule reports whether there is a verdict to overrule, on a page that
 // does not move.
 func (m *model) canOverrule() bool {
+	if len(m.kept) == 0 || !m.stand.stands && !m.ended {
+		return false
+	}
 	_, ok := m.lastOf(func(page.Cell) bool { return true })
-	return ok && (m.stand.stands || m.ended)
+	return ok
 }
 
 // choosable reports whether the verdict in a cell can be overruled.
