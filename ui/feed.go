@@ -32,7 +32,7 @@ type Feed struct {
 	before []run          // that are over
 	live   *Live          // that the last run began with; nil for what Show was given
 	standing
-	opening []page.Line
+	opening func(width int) []page.Line
 	kept    *kept // what Keep was told since the last update; nil for nothing
 	asked   chan Command
 	meters  Meters
@@ -123,10 +123,10 @@ func (f *Feed) Stand(said []string) {
 	f.wake()
 }
 
-// Open shows lines in place of the page, nil the page again.
-func (f *Feed) Open(lines []page.Line) {
+// Open shows what is drawn in place of the page, nil the page again.
+func (f *Feed) Open(draw func(width int) []page.Line) {
 	f.mu.Lock()
-	f.opening = lines
+	f.opening = draw
 	f.mu.Unlock()
 	f.wake()
 }
@@ -147,7 +147,7 @@ func (f *Feed) ask(c Command) {
 type update struct {
 	runs    []run // in order; the last one goes on
 	stand   standing
-	opening []page.Line
+	opening func(width int) []page.Line
 	meters  Meters
 	said    string
 	ended   bool

@@ -46,7 +46,7 @@ type model struct {
 	large         bool
 	ended         bool
 	stand         standing
-	opening       []page.Line
+	opening       func(width int) []page.Line
 	said          string // a sentence on the devices or the tempo
 
 	kept    []stretch // takes, by the rows that they hold

@@ -70,13 +70,14 @@ func TestScreenGolden(t *testing.T) {
 
 func TestAnySize(t *testing.T) {
 	for _, large := range []bool{false, true} {
-		for width := 1; width <= 130; width += 9 {
-			for height := 1; height <= 45; height += 6 {
-				l := practising(t)
-				l.Large = large
-				for _, keys := range [][]tea.Msg{nil, {press("?")}, {press("e")}, {press("v")}} {
-					view := shown(t, l, mono(), width, height, func(f *Feed) { f.Keep(&shelved{}); f.Stand([]string{"3 of 4 notes right (75 %)."}) }, keys...).View()
-					lines := strings.Split(view, "\n")
+		for _, keys := range [][]tea.Msg{nil, {press("?")}, {press("e")}, {press("v")}} {
+			l := practising(t)
+			l.Large = large
+			m := shown(t, l, mono(), 80, 24, func(f *Feed) { f.Keep(&shelved{}); f.Stand([]string{"3 of 4 notes right (75 %)."}) }, keys...)
+			for width := 1; width <= 130; width += 3 {
+				for height := 1; height <= 45; height += 2 {
+					next, _ := m.Update(tea.WindowSizeMsg{Width: width, Height: height})
+					lines := strings.Split(next.(model).View(), "\n")
 					require.LessOrEqual(t, len(lines), max(height, 1))
 					if width >= 26 { // what a drawing is at least wide
 						for _, s := range lines {
@@ -157,7 +158,7 @@ func TestThePageStopsAndGoesOn(t *testing.T) {
 	m = next.(model)
 	l.CountIn = 6
 	m.feed.Begin(l)
-	m.feed.Open([]page.Line{{{Text: "F major"}}})
+	m.feed.Open(func(int) []page.Line { return []page.Line{{{Text: "F major"}}} })
 	next, _ = m.Update(m.feed.wait())
 	assert.Contains(t, next.(model).View(), "F major")
 	assert.NotContains(t, next.(model).View(), "turn 1")

@@ -32,7 +32,7 @@ func (m model) body(room int) []page.Line {
 	switch {
 	case m.opening != nil:
 		var lines []page.Line
-		for _, l := range m.opening {
+		for _, l := range m.opening(m.width) {
 			lines = append(lines, l.Cut(m.width))
 		}
 		return lines
@@ -114,13 +114,17 @@ func (m model) keyLine() string {
 	if m.canOverrule() {
 		keys = "v " + l.Overrule() + "   " + keys
 	}
+	change := ""
+	if m.live.Sentence != "" {
+		change = "   e " + k.Edit
+	}
 	switch {
 	case m.ended:
 		return "  " + l.Over() + "   " + keys
 	case m.stand.stands:
-		return "  space " + k.Start + "   a " + k.Again + "   p " + k.Play + "   d " + k.Discard + "   e " + k.Edit + "   " + keys
+		return "  space " + k.Start + "   a " + k.Again + "   p " + k.Play + "   d " + k.Discard + change + "   " + keys
 	case m.live.Commands:
-		return "  " + keys + "   a " + k.Again + "   e " + k.Edit
+		return "  " + keys + "   a " + k.Again + change
 	}
 	return "  " + keys
 }

@@ -244,7 +244,13 @@ func (p *practising) onScreen(ctx context.Context) error {
 
 // live is what the screen shows of a part.
 func (p *practising) live(q part, set listen.Settings, countIn float64, goesOn bool) ui.Live {
-	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: strings.TrimSpace(q.chosen + " " + p.notes()),
+	note := strings.TrimSpace(q.chosen + " " + p.notes())
+	for i := range p.parts {
+		if len(p.parts) > 1 && p.parts[i].flags == q.flags {
+			note = strings.TrimSpace(language.Stretch(i+1, len(p.parts)) + " " + note)
+		}
+	}
+	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: note,
 		Large: p.f.large, Continue: goesOn, Commands: true, Keys: p.pedals, Check: p.check}
 	if !p.f.plan {
 		l.Sentence = titled(p.plan)

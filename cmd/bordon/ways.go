@@ -125,9 +125,9 @@ func (f *listenFlags) planOf() (practice.Plan, error) {
 type part struct {
 	set     listen.Settings // FirstBeat is for a room that was just opened
 	countIn float64
-	line    theory.Line // that is played; set.Line is what is judged of it
-	opening []page.Line // of the key; nil where there is but one
-	chosen  string      // which line is asked for where none was named
+	line    theory.Line                 // that is played; set.Line is what is judged of it
+	opening func(width int) []page.Line // of the key; nil where there is but one
+	chosen  string                      // which line is asked for where none was named
 	flags   *listenFlags
 }
 
@@ -148,7 +148,7 @@ func (f *listenFlags) parts(plan practice.Plan, weakness func(string) float64, s
 			if plan.Turns == 0 {
 				return nil, errors.New("going through keys needs to know how long each is played; say such as 4 turns (--turns 4)")
 			}
-			if p.opening, err = f.open(p.set); err != nil {
+			if p.opening, err = f.open(p.set, p.line); err != nil {
 				return nil, err
 			}
 		}
@@ -158,7 +158,7 @@ func (f *listenFlags) parts(plan practice.Plan, weakness func(string) float64, s
 }
 
 // open is the opening screen of a key.
-func (f *listenFlags) open(set listen.Settings) ([]page.Line, error) {
+func (f *listenFlags) open(set listen.Settings, line theory.Line) (func(width int) []page.Line, error) {
 	home, err := theory.ParseKey(f.home)
 	if err != nil {
 		return nil, err
@@ -167,8 +167,8 @@ func (f *listenFlags) open(set listen.Settings) ([]page.Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	o.Cejilla = set.Cejilla
-	return o.Draw(80), nil
+	o.Cejilla, o.Asked = set.Cejilla, line
+	return o.Draw, nil
 }
 
 // part lays out one key of a plan.
@@ -240,7 +240,7 @@ func (f *listenFlags) exercises(entries []take.Entry) ([]part, error) {
 			if err != nil {
 				return nil, fail(fmt.Errorf("%s: %w", language.SpotLine(e.Spot), err))
 			}
-			if p.opening, err = f.open(p.set); err != nil {
+			if p.opening, err = f.open(p.set, p.line); err != nil {
 				return nil, fail(err)
 			}
 			all = append(all, p)

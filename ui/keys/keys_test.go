@@ -62,6 +62,31 @@ func TestOpening(t *testing.T) {
 	assert.NotContains(t, alone, "Open strings")
 }
 
+// However narrow the screen, nothing of a key is cut off.
+func TestOpeningFitsItsWidth(t *testing.T) {
+	o := opening(t, "F", "D")
+	var err error
+	o.Asked, err = theory.ParseLine("7:A2 8:G2 9:E2 10:C3", o.Key, o.Form, theory.Standard)
+	require.NoError(t, err)
+	words := func(width int) map[string]int {
+		count := map[string]int{}
+		for _, l := range o.Draw(width) {
+			require.LessOrEqual(t, len([]rune(l.String())), width, "%q", l)
+			for _, w := range strings.Fields(l.String()) {
+				count[w]++
+			}
+		}
+		return count
+	}
+	wide := words(80)
+	assert.Contains(t, Text(o.Draw(80)), "asked 7:A2  8:G2  9:E2  10:C3")
+	for width := leastWidth; width <= 120; width++ {
+		assert.Equal(t, wide, words(width), "%d wide", width)
+	}
+	o.Asked = o.Best.Line()
+	assert.NotContains(t, Text(o.Draw(80)), "asked", "the best walk is told anyway")
+}
+
 // What is drawn is the shape: the frets are read back from the text, for either
 // hand.
 func TestDrawnShapesReadBack(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"bordon/theory"
 	"bordon/ui/page"
@@ -23,6 +24,7 @@ type Opening struct {
 	Dominant, Tonic theory.Shape // of Key; no string sounds where none is known
 	Best            theory.Walk  // in Key
 	HomeBest        theory.Walk  // in Home
+	Asked           theory.Line  // what is asked for; nothing where nobody asks
 	Gained, Lost    []int        // open strings that are notes of Key and not of Home, and the other way round, 6 to 1
 }
 
@@ -71,10 +73,14 @@ func unheld(c theory.Chord, t theory.Tuning) theory.Shape {
 const (
 	headColumn  = 12
 	shapeColumn = 40
+	leastColumn = 9 // of a note: "(5) open" and a space
+	leastWidth  = 40
 )
 
-// Draw lays the opening out in lines of at most width cells; 80 by 24 hold it.
+// Draw lays the opening out in lines of at most width cells, 40 or more; 80 by
+// 24 hold it. What does not fit beside each other stands beneath.
 func (o Opening) Draw(width int) []page.Line {
+	width = max(width, leastWidth)
 	lang := o.Words
 	if lang == nil {
 		lang = words.English
@@ -83,27 +89,29 @@ func (o Opening) Draw(width int) []page.Line {
 	if o.Home != o.Key {
 		rest = append(rest, lang.Home(o.Home))
 	}
-	lines := []page.Line{said(page.Heading, Title(lang, o.Key, o.Form, o.Cejilla, rest...))}
+	var lines []page.Line
+	title := Title(lang, o.Key, o.Form, o.Cejilla, rest...)
+	if cells(title) <= width {
+		lines = append(lines, said(page.Heading, title))
+	} else {
+		for _, text := range page.Wrap(title, width-1) {
+			lines = append(lines, said(page.Heading, " "+text))
+		}
+	}
 	var names []string
 	for _, n := range o.Key.Scale() {
 		names = append(names, n.String())
 	}
-	lines = append(lines,
-		said(page.Quiet, pad("  "+lang.NotesOf(), headColumn)+pad(strings.Join(names, "  "), 30)+lang.Signature(o.Key.Signature())),
-		said(page.Plain, ""))
-	lines = append(lines, o.shapes(lang)...)
-	lines = append(lines, said(page.Plain, ""))
-
-	var beats, notes, places string
-	for _, n := range o.Best.Notes {
-		beats += pad(n.Position.String(), noteColumn)
-		notes += pad(pad(n.Note.String(), 5)+n.Degree, noteColumn)
-		places += pad(lang.Mark(n.Place), noteColumn)
+	notes := pad("  "+lang.NotesOf(), headColumn) + pad(strings.Join(names, "  "), 30)
+	if signature := lang.Signature(o.Key.Signature()); cells(notes+signature) <= width {
+		lines = append(lines, said(page.Quiet, notes+signature))
+	} else {
+		lines = append(lines, said(page.Quiet, notes), said(page.Quiet, pad("", headColumn)+signature))
 	}
-	lines = append(lines,
-		said(page.Heading, pad("  "+lang.BestWalk(), headColumn)+beats),
-		said(page.Quiet, pad("", headColumn)+notes),
-		said(page.Remark, pad("", headColumn)+places))
+	lines = append(lines, o.asked(lang)...)
+	lines = append(lines, o.shapes(lang, width)...)
+	lines = append(lines, said(page.Plain, ""))
+	lines = append(lines, o.walk(lang, width)...)
 	sentences := []string{lang.Why(o.Best)}
 	if o.Home != o.Key {
 		sentences = append(sentences,
@@ -132,13 +140,69 @@ func (o Opening) strings(of []int) []string {
 	return names
 }
 
-// shapes draws the dominant's and the tonic's shapes side by side.
-func (o Opening) shapes(lang *words.Language) []page.Line {
+// asked is the line that is asked for, where it is not the best walk; else an
+// empty line.
+func (o Opening) asked(lang *words.Language) []page.Line {
+	if len(o.Asked.Items) == 0 || o.Asked.String() == o.Best.Line().String() {
+		return []page.Line{said(page.Plain, "")}
+	}
+	return []page.Line{said(page.Ahead, "  "+lang.Asked(strings.Join(strings.Fields(o.Asked.String()), "  "), ""))}
+}
+
+// walk draws the best walk: its notes beside each other, or one beneath the
+// other where that is too wide.
+func (o Opening) walk(lang *words.Language, width int) []page.Line {
+	column := noteColumn
+	if n := len(o.Best.Notes); n > 0 {
+		column = min(column, (width-headColumn)/n)
+	}
+	if column < leastColumn {
+		lines := []page.Line{said(page.Heading, "  "+lang.BestWalk())}
+		for _, n := range o.Best.Notes {
+			lines = append(lines, said(page.Quiet, "  "+pad(n.Position.String(), 8)+pad(n.Note.String(), 5)+pad(n.Degree, 5)+lang.Mark(n.Place)))
+		}
+		return lines
+	}
+	var beats, notes, places string
+	for _, n := range o.Best.Notes {
+		beats += pad(n.Position.String(), column)
+		notes += pad(pad(n.Note.String(), 5)+n.Degree, column)
+		places += pad(lang.Mark(n.Place), column)
+	}
+	return []page.Line{
+		said(page.Heading, pad("  "+lang.BestWalk(), headColumn)+beats),
+		said(page.Quiet, pad("", headColumn)+notes),
+		said(page.Remark, pad("", headColumn)+places)}
+}
+
+// shapes draws the dominant's and the tonic's shapes side by side, as far as
+// that fits.
+func (o Opening) shapes(lang *words.Language, width int) []page.Line {
 	left, right := drawShape(lang, o.Dominant, o.Left), drawShape(lang, o.Tonic, o.Left)
-	lines := []page.Line{said(page.Ahead, pad("  "+o.Dominant.Chord.String(), shapeColumn)+o.Tonic.Chord.String())}
+	wide := func(lines []page.Line) (most int) {
+		for _, l := range lines {
+			most = max(most, cells(l.String()))
+		}
+		return most
+	}
+	column := min(shapeColumn, width-wide(right))
+	if column < 2+wide(left)+1 {
+		return append(beneath(o.Dominant.Chord, left), beneath(o.Tonic.Chord, right)...)
+	}
+	lines := []page.Line{said(page.Ahead, pad("  "+o.Dominant.Chord.String(), column)+o.Tonic.Chord.String())}
 	for i := range left {
-		text := pad("  "+left[i].String(), shapeColumn) + right[i].String()
+		text := pad("  "+left[i].String(), column) + right[i].String()
 		lines = append(lines, said(left[i][0].Role, text))
 	}
 	return lines
 }
+
+func beneath(c theory.Chord, shape []page.Line) []page.Line {
+	lines := []page.Line{said(page.Ahead, "  "+c.String())}
+	for _, l := range shape {
+		lines = append(lines, said(l[0].Role, "  "+l.String()))
+	}
+	return lines
+}
+
+func cells(s string) int { return utf8.RuneCountInString(strings.TrimRight(s, " ")) }

@@ -22,7 +22,7 @@ var englishPractice = practice{
 	edit:      "How to practise (enter takes it, esc leaves it as it was):",
 	untimed:   "untimed",
 	taps:      "Taps on the top: two go on, three begin again, four discard the take.",
-	stretch:   "part {n} of {of}",
+	stretch:   "Part {n} of {of}.",
 	firstKey:  "The first key is {key}.",
 
 	startKey: "go on", startHelp: "start, or go on",
