@@ -475,7 +475,7 @@ func TestSoundWayPlan(t *testing.T) {
 	t.Logf("at the first tempo:\n%s", screen)
 	shows(t, screen, walkBeats, k, 1, false)
 	l.keys("n")
-	screen = l.until("94 a minute")
+	l.until("94 a minute")
 	l.end()
 }
 
