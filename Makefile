@@ -8,7 +8,7 @@ STATICCHECK = $(GO) run honnef.co/go/tools/cmd/staticcheck@v0.8.2
 # The race detector where goroutines meet; the rest is single-threaded.
 RACE = ./ui/... ./cmd/bordon/... ./listen ./listen/live/... ./listen/audio/... ./listen/take/...
 
-.PHONY: demo build nomic test long vet fmt staticcheck unit race fuzz sound cross clean
+.PHONY: demo build nomic test long vet fmt staticcheck unit race fuzz sound cross pictures clean
 
 demo: build
 	@bin/bordon demo
@@ -66,6 +66,15 @@ cross:
 	CGO_ENABLED=0 GOOS=windows GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/windows-arm64/ ./cmd/...
 	CGO_ENABLED=0 GOOS=darwin GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/darwin-arm64/ ./cmd/...
 	CGO_ENABLED=0 GOOS=linux GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/linux-arm64/ ./cmd/...
+
+# The golden screens as pictures, to be looked at; PNG where there is chromium.
+pictures:
+	@mkdir -p bin/pictures
+	$(GO) run ./ui/testdata/picture bin/pictures ui/testdata/*.golden
+	-@command -v chromium >/dev/null && for f in bin/pictures/*.svg; do \
+		size=$$(sed -n '1s/.* width="\([0-9]*\)" height="\([0-9]*\)".*/\1,\2/p' $$f); \
+		chromium --headless --no-sandbox --disable-gpu --hide-scrollbars --window-size=$$size \
+			--screenshot=$${f%.svg}.png file://$$PWD/$$f >/dev/null 2>&1; done
 
 clean:
 	rm -rf bin
