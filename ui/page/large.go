@@ -7,9 +7,19 @@ import (
 	"bordon/listen/match"
 )
 
-// sizes of the letters of the large form, width and height of a cell, the
-// largest first.
-var sizes = [4][2]int{{4, 2}, {3, 2}, {2, 1}, {1, 1}}
+// try is a way to set the large form.
+type try struct {
+	width, height int  // of a letter's cell
+	apart         bool // an empty line after each band; else only where no caption parts them
+	foot          int  // lines of the foot that must fit
+	top           bool // with the heading
+}
+
+// tries are in the order of what one would rather have; the last always does.
+var tries = [...]try{
+	{4, 2, true, 2, true}, {3, 2, true, 2, true}, {2, 1, true, 2, true}, {2, 1, false, 0, true},
+	{1, 1, true, 2, true}, {1, 1, false, 0, true}, {1, 1, false, 0, false}, {1, 1, false, 0, true},
+}
 
 // Large lays the page out for a wall: the beat of the compás and what comes
 // next, the note that was said last, and the verdict on it, in letters that can
@@ -45,21 +55,26 @@ func Large(p Page, width, height int) []Line {
 			bands[1].text = "(" + bands[1].text + ")"
 		}
 	}
-	top := header(p, width)[:1]
 	foot := footer(p, width)
-	var body []Line
-	for i, size := range append(sizes[:], sizes[len(sizes)-1]) {
-		body = nil
+	var top, body []Line
+	for _, y := range tries {
+		top, body = nil, nil
+		if y.top {
+			top = header(p, width)[:1]
+		}
 		fits := true
-		for _, b := range bands {
-			lines, ok := b.draw(width, size)
+		for i, b := range bands {
+			if i > 0 && !y.apart && b.caption == "" {
+				body = append(body, Line{{"", Plain}})
+			}
+			lines, ok := b.draw(width, [2]int{y.width, y.height})
 			fits = fits && ok
 			body = append(body, lines...)
-			if i < len(sizes) { // what is still too high does without
+			if y.apart {
 				body = append(body, Line{{"", Plain}})
 			}
 		}
-		if fits && (height <= 0 || len(top)+len(body)+min(len(foot), 2) <= height) {
+		if fits && (height <= 0 || len(top)+len(body)+min(len(foot), y.foot) <= height) {
 			break
 		}
 	}
