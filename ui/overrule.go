@@ -17,6 +17,7 @@ type Kept interface {
 	Overrule(turn int, beat string, pitch match.Word, why string, at time.Time) error
 	Uphold(turn int, beat string) error
 	Rulings() []take.Ruling
+	Summary() []string // the score in words, the rulings counted in
 }
 
 // Keep tells that what the run has played is kept as a take; nil that it no
@@ -49,6 +50,8 @@ type choosing struct {
 type ruled struct {
 	at    page.Chosen
 	pitch match.Word // "" took it back
+	last  bool       // it is of the take that was played last
+	sums  []string   // what is said of that now
 	err   error
 }
 
@@ -185,11 +188,15 @@ func (m *model) rule(pitch match.Word) tea.Cmd {
 		return nil
 	}
 	m.choose.busy, m.choose.wrong = true, ""
+	r := ruled{at: at, pitch: pitch, last: k == m.kept[len(m.kept)-1].take}
 	return func() tea.Msg {
 		if pitch == "" {
-			return ruled{at, pitch, k.Uphold(turn, beat)}
+			r.err = k.Uphold(turn, beat)
+		} else {
+			r.err = k.Overrule(turn, beat, pitch, "", time.Now())
 		}
-		return ruled{at, pitch, k.Overrule(turn, beat, pitch, "", time.Now())}
+		r.sums = k.Summary()
+		return r
 	}
 }
 
@@ -201,6 +208,13 @@ func (m *model) takeRuling(r ruled) {
 		return
 	}
 	m.overrule(r.at, r.pitch)
+	switch {
+	case !r.last:
+	case m.ended:
+		m.writer.Close(r.sums)
+	case m.stand.stands && len(m.stand.said) > 0: // its first sentence is why the page stands
+		m.stand.said = append(m.stand.said[:1:1], r.sums...)
+	}
 }
 
 // overrule shows the player's word on a cell.

@@ -3,6 +3,7 @@ package ui
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -44,6 +45,10 @@ func (s *shelved) Uphold(turn int, beat string) error {
 }
 
 func (s *shelved) Rulings() []take.Ruling { return s.rulings }
+
+func (s *shelved) Summary() []string {
+	return []string{fmt.Sprintf("%d overruled.", len(s.rulings))}
+}
 
 // after lets a model take keys, and what comes of them.
 func after(m model, keys ...tea.Msg) model {
@@ -95,12 +100,17 @@ func TestAVerdictIsOverruled(t *testing.T) {
 			s := &shelved{}
 			m := shown(t, practising(t), mono(), 80, 24, func(f *Feed) {
 				f.Keep(s)
-				f.Stand([]string{"4 of 5 notes right (80 %)."})
+				f.Stand([]string{"The page has stopped.", "4 of 5 notes right (80 %)."})
 			})
 			require.Contains(t, m.View(), "v overrule")
 			require.Contains(t, m.View(), "? keys", "all keys fit")
 			m = after(m, tt.keys...)
 			assert.Equal(t, tt.want, s.rulings)
+			if left := after(m, press("esc")); len(tt.want) > 0 {
+				assert.Contains(t, left.View(), "The page has stopped.")
+				assert.Contains(t, left.View(), "1 overruled.", "the score is told anew")
+				assert.NotContains(t, left.View(), "4 of 5")
+			}
 			for _, want := range tt.view {
 				assert.Contains(t, m.View(), want)
 			}

@@ -67,9 +67,14 @@ func (o *screenOutlet) keep(dir string) {
 		s, _ = take.Load(dir) // what cannot be read cannot be overruled
 	}
 	if s != nil {
-		o.feed.Keep(s)
+		o.feed.Keep(overruled{s})
 	}
 }
+
+// overruled is a take as the screen overrules its verdicts.
+type overruled struct{ *take.Stored }
+
+func (o overruled) Summary() []string { return language.Summary(scoreOf(o.Score())) }
 
 // ruled is the page at the end, with what the player overruled on the screen.
 func (o *screenOutlet) ruled() page.Page {

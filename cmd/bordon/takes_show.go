@@ -120,7 +120,7 @@ func (a *app) showOnScreen(ctx context.Context, s *take.Stored) error {
 		if cents := s.Take.Check.Tuning; cents != nil {
 			f.Set(ui.Meters{Cents: *cents, CentsKnown: true})
 		}
-		f.Keep(s)
+		f.Keep(overruled{s})
 		return language.Summary(scoreOf(s.Score())), nil
 	})
 }
