@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"math"
+	"os"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bordon/listen"
+	"bordon/listen/audio"
 	"bordon/listen/match"
 )
 
@@ -19,7 +21,6 @@ import (
 type microphone struct {
 	began time.Time
 	read  int64
-	lost  int64
 	end   int64
 }
 
@@ -33,7 +34,6 @@ func (m *microphone) Read(ctx context.Context, dst []float32) (int, int64, error
 		come := int64(time.Since(m.began).Seconds() * rate)
 		if over := come - m.read - rate/2; over > 0 {
 			m.read += over
-			m.lost += over
 			return 0, over, nil
 		}
 		if n := min(int64(len(dst)), come-m.read); n > 0 {
@@ -56,38 +56,81 @@ func (s *slow) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// BenchmarkFlood floods the renderer: a hundred verdicts with each chunk of
-// sound, on a terminal that is slow. No sample is lost by it.
-func BenchmarkFlood(b *testing.B) {
-	l := live(b)
-	for range b.N {
-		mic := &microphone{began: time.Now(), end: 2 * rate}
-		out, in := &slow{}, newReader()
-		ctx, cancel := context.WithCancel(context.Background())
-		told := 0
-		err := Show(ctx, l, in, out, func(ctx context.Context, f *Feed) ([]string, error) {
-			defer cancel()
-			mic.began = time.Now()
-			s, err := listen.NewSession(l.Settings, rate)
-			if err != nil {
-				return nil, err
-			}
-			return nil, listen.Run(ctx, flooding{mic, func() {
-				for i := range 100 {
-					f.Add(verdict(l, 1+told/400, i%4, match.Right, 47))
-					told++
-				}
-				f.Set(Meters{Heard: s.Heard()})
-			}}, nil, s, f.Add)
-		})
-		require.NoError(b, err)
-		require.Zero(b, mic.lost, "samples lost")
-		require.GreaterOrEqual(b, mic.read, mic.end)
-		b.ReportMetric(float64(mic.lost), "lost/op")
-		b.ReportMetric(float64(told), "verdicts/op")
-		b.ReportMetric(float64(out.writes.Load()), "writes/op")
-		in.Close()
+// ending ends a source after so many samples, and counts those that were lost.
+type ending struct {
+	listen.Source
+	read, lost, end int64
+}
+
+func (e *ending) Read(ctx context.Context, dst []float32) (int, int64, error) {
+	if e.read >= e.end {
+		return 0, 0, io.EOF
 	}
+	n, lost, err := e.Source.Read(ctx, dst)
+	e.read += int64(n) + lost
+	e.lost += lost
+	return n, lost, err
+}
+
+// flood floods the renderer: a hundred verdicts with each chunk of sound, on a
+// terminal that is slow. open gives the sound once the screen is up.
+func flood(t testing.TB, seconds int64, open func() listen.Source) (lost int64, told, writes int) {
+	l := live(t)
+	out, in := &slow{}, newReader()
+	defer in.Close()
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	var src *ending
+	err := Show(ctx, l, in, out, func(ctx context.Context, f *Feed) ([]string, error) {
+		defer cancel()
+		src = &ending{Source: open(), end: seconds * rate}
+		s, err := listen.NewSession(l.Settings, src.Rate())
+		if err != nil {
+			return nil, err
+		}
+		return nil, listen.Run(ctx, flooding{src, func() {
+			for i := range 100 {
+				f.Add(verdict(l, 1+told/400, i%4, match.Right, 47))
+				told++
+			}
+			f.Set(Meters{Heard: s.Heard()})
+		}}, nil, s, f.Add)
+	})
+	require.NoError(t, err)
+	require.NotNil(t, src)
+	require.GreaterOrEqual(t, src.read, src.end)
+	return src.lost, told, int(out.writes.Load())
+}
+
+// BenchmarkFlood holds that no sample is lost by a flood of the renderer.
+func BenchmarkFlood(b *testing.B) {
+	for range b.N {
+		lost, told, writes := flood(b, 2, func() listen.Source { return &microphone{began: time.Now(), end: 2 * rate} })
+		require.Zero(b, lost, "samples lost")
+		b.ReportMetric(float64(lost), "lost/op")
+		b.ReportMetric(float64(told), "verdicts/op")
+		b.ReportMetric(float64(writes), "writes/op")
+	}
+}
+
+// The same with a microphone of PortAudio and the ring that its thread fills.
+func TestSoundFlood(t *testing.T) {
+	if os.Getenv("BORDON_SOUND") != "1" {
+		t.Skip("it needs a room: .ci/sound go test ./ui")
+	}
+	var mic *audio.Capture
+	lost, told, writes := flood(t, 10, func() listen.Source {
+		var err error
+		mic, err = audio.OpenCapture(context.Background(), audio.Options{Rate: rate})
+		require.NoError(t, err)
+		return mic
+	})
+	defer mic.Close()
+	stats := mic.Stats()
+	t.Logf("%d samples, %d lost, %d overflows, while %d verdicts came to a terminal that took %d writes", stats.Samples, stats.Lost, stats.Overflows, told, writes)
+	require.Zero(t, lost)
+	require.Zero(t, stats.Lost)
+	require.Zero(t, stats.Overflows)
 }
 
 type flooding struct {
