@@ -205,9 +205,25 @@ func TestParseKeys(t *testing.T) {
 }
 
 func FuzzParseKeys(f *testing.F) {
-	f.Add("start=pgdown,again=pgup")
+	for _, s := range []string{"start=pgdown,again=pgup", "hear=space", "end=ctrl+b,large=F11", "start==", "next=\x00", "discard=ñ"} {
+		f.Add(s)
+	}
 	f.Fuzz(func(t *testing.T, s string) {
 		keys, err := ParseKeys(s)
-		require.False(t, err != nil && keys != nil)
+		if err != nil {
+			require.Nil(t, keys)
+			require.NotContains(t, err.Error(), "\n", "one clear sentence")
+			return
+		}
+		for name, do := range keys {
+			require.NotEmpty(t, name)
+			require.NotEqual(t, "ctrl+c", name, "it always ends the program")
+			require.NotEqual(t, Nothing, do)
+			again, err := ParseKeys("end=" + strings.ReplaceAll(name, " ", "space"))
+			if name != "," { // which parts one from the next
+				require.NoError(t, err, "a key is read as it is named")
+				require.Contains(t, again, name)
+			}
+		}
 	})
 }

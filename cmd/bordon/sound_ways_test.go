@@ -479,6 +479,31 @@ func TestSoundWayPlan(t *testing.T) {
 	l.end()
 }
 
+// How a stretch went is told for the ear: three low pips where nothing was
+// played.
+func TestSoundWayTold(t *testing.T) {
+	long(t)
+	l := sitDown(t)
+	l.begin("-k", "G", "-t", "200", "-l", walk, "--turns", "1", "--pulse", "none", "--sounds")
+	from := l.g.now()
+	l.until("the take is over")
+	l.g.wait(roomRate)
+	pips, silence := 0, roomRate
+	l.g.mu.Lock()
+	defer l.g.mu.Unlock()
+	for _, x := range l.g.heard[from:] {
+		if math.Abs(float64(x)) < 1e-3 {
+			silence++
+			continue
+		}
+		if silence > roomRate/25 { // they are 70 ms apart
+			pips++
+		}
+		silence = 0
+	}
+	assert.Equal(t, 3, pips)
+}
+
 // Keys that are mapped, such as those of a pedal, and another sentence.
 func TestSoundWayKeysAndSentence(t *testing.T) {
 	long(t)
