@@ -69,7 +69,7 @@ func (f *wayFlags) add(cmd *cobra.Command) {
 // asked reports whether any way to practise was asked for.
 func (f *wayFlags) asked() bool {
 	return f.say != "" || f.untimed || f.only != "" || f.through != "" || f.hearFirst || f.listenOnly ||
-		f.turnPlan != "" || f.hold || f.holdTiming || f.sounds || f.plan
+		f.turnPlan != "" || f.hold || f.holdTiming || f.sounds || f.plan || f.order != orders[0] || f.keys != ""
 }
 
 func knownForm(name string) bool {
