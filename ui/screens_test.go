@@ -125,6 +125,21 @@ func TestKeysAskForThings(t *testing.T) {
 	assert.Empty(t, commands(m.feed), "nobody takes them")
 }
 
+// Whatever has no room on the line of keys, their list has.
+func TestTheLineOfKeysKeepsTheListInSight(t *testing.T) {
+	l := practising(t)
+	m := shown(t, l, mono(), 80, 24, func(f *Feed) { f.Keep(&shelved{}); f.Stand([]string{"3 of 4 notes right (75 %)."}) })
+	for width := 28; width < 130; width++ {
+		m.width = width
+		line := m.keyLine()
+		assert.LessOrEqual(t, len([]rune(line)), width)
+		assert.Contains(t, line, "q end")
+		assert.Contains(t, line, "? keys")
+		assert.Contains(t, line, "space go on")
+	}
+	assert.Contains(t, m.keyLine(), "v overrule")
+}
+
 func TestTheSentenceIsEdited(t *testing.T) {
 	m := shown(t, practising(t), mono(), 80, 24, nil, press("e"), press(", juggle"), press("enter"))
 	assert.Contains(t, m.View(), "juggle is no way to practise")

@@ -99,34 +99,45 @@ func (m model) foot() []page.Line {
 	if m.live.Sentence != "" && m.height >= noteHeight {
 		say(page.Heading, m.live.Sentence)
 	}
-	keys := m.keyLine()
-	if len([]rune(keys)) > m.width { // all of them, closer together
-		keys = "  " + strings.ReplaceAll(strings.TrimSpace(keys), "   ", "  ")
-	}
-	return append(foot, page.Line{{Text: cut(keys, m.width), Role: page.Heading}})
+	return append(foot, page.Line{{Text: cut(m.keyLine(), m.width), Role: page.Heading}})
 }
 
-// keyLine is the line of keys: those that matter now.
+// keyLine is the line of keys: those that matter now. Where they do not all
+// fit, they stand closer together, and then those that matter least are left
+// to the list of keys.
 func (m model) keyLine() string {
 	l := m.live.Words
-	keys := "q " + l.End() + "   ? " + l.Keys()
 	k := l.PracticeKeys()
-	if m.canOverrule() {
-		keys = "v " + l.Overrule() + "   " + keys
-	}
-	change := ""
-	if m.live.Sentence != "" {
-		change = "   e " + k.Edit
+	var first, more []string
+	last := []string{"q " + l.End(), "? " + l.Keys()}
+	if m.live.Sentence != "" && !m.ended {
+		more = append(more, "e "+k.Edit)
 	}
 	switch {
 	case m.ended:
-		return "  " + l.Over() + "   " + keys
+		first = []string{l.Over()}
 	case m.stand.stands:
-		return "  space " + k.Start + "   a " + k.Again + "   p " + k.Play + "   d " + k.Discard + change + "   " + keys
+		first = []string{"space " + k.Start, "a " + k.Again, "p " + k.Play, "d " + k.Discard}
 	case m.live.Commands:
-		return "  " + keys + "   a " + k.Again + change
+		first, more, last = last, append([]string{"a " + k.Again}, more...), nil
+	default:
+		more = nil
 	}
-	return "  " + keys
+	if m.canOverrule() {
+		more = append(more, "v "+l.Overrule())
+	}
+	for gap := "   "; ; gap = "  " {
+		line := "  " + strings.Join(slices.Concat(first, more, last), gap)
+		switch {
+		case len([]rune(line)) <= m.width || gap == "  " && len(more) == 0 && len(first) < 2:
+			return line
+		case gap == "   ":
+		case len(more) > 0:
+			more = more[:len(more)-1]
+		default:
+			first = first[:len(first)-1]
+		}
+	}
 }
 
 // keyHelp lists the keys.
