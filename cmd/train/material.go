@@ -112,8 +112,9 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 		if !label(&ex, t0, sts, s) {
 			return
 		}
-		if ex.class == 0 && !ex.strum {
-			// There are far more of these: half of them stand for all.
+		if ex.class == 0 && !ex.strum && ex.sounding == 0 {
+			// There are far more of these: half of them stand for all. Treble
+			// notes, which are harder to tell from the thumb's, all count.
 			if rng.Float64() < 0.5 {
 				return
 			}

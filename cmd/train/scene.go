@@ -146,20 +146,20 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 		}
 		step := pace * s.between(0.85, 1.15)
 		switch r := s.rng.Float64(); {
-		case r < 0.10: // bare
+		case r < 0.08: // bare
 			s.thumb(s.at)
-		case r < 0.32: // rolled
+		case r < 0.29: // rolled
 			s.thumb(s.at)
 			gap := s.between(0.022, 0.06)
 			s.trebles(s.at+gap, gap, treble)
-		case r < 0.48: // together
+		case r < 0.44: // together
 			s.thumb(s.at)
 			s.trebles(s.at+s.between(-0.006, 0.008), 0.003, treble)
-		case r < 0.62: // one at a time
+		case r < 0.57: // one at a time
 			s.thumb(s.at)
 			gap := s.between(0.07, 0.2)
 			step = max(step, s.trebles(s.at+gap, gap, treble)-s.at)
-		case r < 0.71: // trebles alone
+		case r < 0.70: // trebles alone
 			gap := s.between(0.02, 0.2)
 			step = max(step, s.trebles(s.at, gap, treble)-s.at)
 		case r < 0.78: // trebles together: their common period is no bass note

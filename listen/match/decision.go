@@ -49,9 +49,11 @@ const (
 	rightAlone = 0.2
 
 	// And it must be this likely in the ear's own eyes, whatever was asked for:
-	// where the thumb was silent under its fingers, hope made a note of too
-	// little (4.2 to 0.8 % of the missing notes were let off).
-	rightHeard = 0.15
+	// little on the beat, more away from it, where the fingers follow a thumb
+	// that may have been silent. Hope had made notes of too little (4.2 to 0.8 %
+	// of the missing notes were let off).
+	onBeatMS                 = 25
+	heardOnBeat, heardBeside = 0.05, 0.15
 
 	// A chord was struck across the strings: rather than not.
 	strumEnough = 0.5
@@ -82,22 +84,26 @@ var (
 
 type thresholds struct{ first, last, end float64 }
 
-// place is the weight of a distance from the beat and how sure an answer there
-// must be.
+// place is the weight of a distance from the beat, how sure an answer there must
+// be, and how likely a right note unasked.
 type place struct {
 	weight float64
 	sure   *thresholds
+	heard  float64
 }
 
 var (
-	near  = place{placeNear, &sureNear}
-	reach = place{placeReach, &sureNear}
-	far   = place{placeFar, &sureFar}
+	onBeat = place{placeNear, &sureNear, heardOnBeat}
+	near   = place{placeNear, &sureNear, heardBeside}
+	reach  = place{placeReach, &sureNear, heardBeside}
+	far    = place{placeFar, &sureFar, heardBeside}
 )
 
 // placeAt is the place of an offset from the beat, in samples at rate.
 func placeAt(offset int64, rate int) place {
 	switch ms := 1000 * float64(max(offset, -offset)) / float64(rate); {
+	case ms <= onBeatMS:
+		return onBeat
 	case ms <= nearMS:
 		return near
 	case ms <= reachMS:
@@ -179,7 +185,7 @@ func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
 	r.began, r.alone = posterior(n.Began, p.weight*total), posterior(n.Began, p.weight*alone)
 	r.word, r.share = a.word[r.pitch], best/total
 	if r.word == Right {
-		r.fair = r.began >= beganEnough && n.Began*n.Likelihood[r.pitch] >= rightHeard &&
+		r.fair = r.began >= beganEnough && n.Began*n.Likelihood[r.pitch] >= p.heard &&
 			n.Likelihood[r.pitch]*a.reach[r.pitch] >= rightAlone*alone
 	} else {
 		r.fair = posterior(n.Began, p.weight)*r.share >= toAccuse(strum)
