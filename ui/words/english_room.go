@@ -18,7 +18,7 @@ var englishRoom = room{
 	levelNow:   "Level: {level} (loudest {db} dB below full scale).",
 	levels:     [4]string{"no sound comes in", "too quiet; turn the microphone up or come nearer", "good", "clipping; turn the microphone down or move away"},
 	levelAgain: "Once more, please.",
-	tuneNow:    "Pluck the open strings, one after the other, and let them ring; {seconds} seconds. Ctrl-C ends.",
+	tuneNow:    "Pluck each open string and let it ring; {seconds} seconds. Ctrl-C ends.",
 	stringIs:   "{string} string, {note}: {how}",
 	notHeard:   "not heard",
 	inTune:     "in tune",
