@@ -17,8 +17,8 @@ import (
 //     the fifth partial of an E does not pass for a G sharp;
 //   - Lee & Seung, NIPS 2000: the multiplicative rule that finds them.
 const (
-	chromaFFT = 4096 // 0.37 s at the ear's rate
-	chromaHop = 512  // 46 ms
+	chromaFFT = tuningFFT // 0.37 s at the ear's rate
+	chromaHop = 512       // 46 ms
 
 	chromaBands  = 62   // semitones of the spectrum that are looked at, from LowestPitch to 2350 Hz
 	chromaLow    = 70   // Hz: below lies no string, and what a hand or a room makes
@@ -49,7 +49,7 @@ var above = [harmonics]int{0, 12, 19, 24, 28, 31, 34, 36, 38, 40}
 // ChromaFrame is what sounds about one moment.
 type ChromaFrame struct {
 	At    int64                // input sample in the middle of what was looked at
-	Notes [ChromaNotes]float64 // strength of each pitch from LowestPitch up, whitened and compressed; not negative
+	Notes [ChromaNotes]float64 // strength of each pitch from LowestPitch up, its amplitude compressed; not negative
 	Level float64              // RMS in dB relative to full scale, at least -120
 }
 
@@ -67,7 +67,9 @@ func (f *ChromaFrame) Fold(lowest, highest int) (classes [12]float64) {
 type Chroma struct {
 	rate   int
 	a4     float64
-	shift  float64 // of the guitar against concert pitch, a factor
+	tune   *tuning
+	fixed  bool    // the offset was set, and is not sought
+	cents  float64 // the guitar's offset
 	down   *resampler
 	buf    []float32 // samples at earRate
 	base   int64     // index of buf[0]
@@ -98,7 +100,7 @@ func NewChroma(rate int, a4 float64) (*Chroma, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Chroma{rate: rate, a4: a4, shift: 1, down: down,
+	c := &Chroma{rate: rate, a4: a4, tune: newTuning(earRate, a4), down: down,
 		buf: make([]float32, chromaFFT/2, 4*chromaFFT), base: -chromaFFT / 2,
 		spec: newSpectrum(chromaFFT), win: make([]float64, chromaFFT), pow: make([]float64, chromaFFT/2+1),
 		amp: make([]float64, chromaFFT/2+1), sum: make([]float64, chromaFFT/2+2),
@@ -108,8 +110,17 @@ func NewChroma(rate int, a4 float64) (*Chroma, error) {
 }
 
 // Tune sets how far the guitar lies from concert pitch, in cents, for the
-// frames to come.
-func (c *Chroma) Tune(cents float64) { c.shift = math.Exp2(cents / 1200) }
+// frames to come. Until then it is sought, as the ear seeks it.
+func (c *Chroma) Tune(cents float64) { c.cents, c.fixed = cents, true }
+
+// Tuning is the guitar's offset from concert pitch in cents and whether it is
+// known.
+func (c *Chroma) Tuning() (cents float64, known bool) {
+	if c.fixed {
+		return c.cents, true
+	}
+	return c.tune.offset()
+}
 
 // Write hears the next samples, -1 to 1. The frames are valid until the next
 // call.
@@ -172,6 +183,13 @@ func (c *Chroma) frame() {
 	}
 	f.Level = 10 * math.Log10(energy)
 	c.spec.power(c.pow, x, c.win)
+	if !c.fixed && at%tuningHop == 0 {
+		copy(c.tune.pow, c.pow)
+		c.tune.vote()
+		if cents, known := c.tune.offset(); known {
+			c.cents = cents
+		}
+	}
 	c.peaks()
 	c.explain(&f.Notes)
 }
@@ -185,7 +203,7 @@ func (c *Chroma) peaks() {
 	}
 	clear(c.bands[:])
 	bin := float64(earRate) / chromaFFT
-	concert := c.a4 * c.shift
+	concert := c.a4 * math.Exp2(c.cents/1200)
 	top := 0.0
 	from, to := int(chromaLow/bin), len(c.amp)*7/8
 	for i := from; i < to; i++ {
@@ -216,7 +234,7 @@ func (c *Chroma) peaks() {
 		off := math.Abs(m - float64(k))
 		// Compressed, a little whitened, and less the further it lies from the
 		// scale.
-		v := math.Pow(out, whiten) * math.Pow(a/top, compress) * math.Cos(math.Pi/2*off*1.4)
+		v := math.Pow(out, whiten) * math.Pow(a, compress) * math.Cos(math.Pi/2*off*1.4)
 		c.bands[k-LowestPitch] = max(c.bands[k-LowestPitch], v)
 	}
 }

@@ -95,6 +95,26 @@ func TestChromaFramesAreInPlace(t *testing.T) {
 	assert.InDelta(t, -9.03, tone[len(tone)/2].Level, 0.01, "periods of it are not whole in the window")
 }
 
+// A guitar that is out of tune is followed as if it were told.
+func TestChromaFindsTheTuning(t *testing.T) {
+	const rate = 44100
+	for _, cents := range []float64{-45, -20, 20, 45} {
+		c, err := NewChroma(rate, 440)
+		require.NoError(t, err)
+		x := chord([]int{45, 52, 57, 60, 64}, cents, rate, 2*rate)
+		var last ChromaFrame
+		for i := 0; i < len(x); i += 4096 {
+			for _, last = range c.Write(x[i:min(i+4096, len(x))]) {
+			}
+		}
+		got, known := c.Tuning()
+		assert.True(t, known)
+		assert.InDelta(t, cents, got, 3, "what the ear's tuning promises")
+		f := last.Fold(LowestPitch, HighestPitch)
+		assert.Greater(t, min(f[9], f[0], f[4]), 2*max(f[1], f[8], f[3], f[5], f[10]), "%.2f", f)
+	}
+}
+
 func TestChromaChunks(t *testing.T) {
 	x := chord([]int{40, 47, 52, 56}, 0, 44100, 30000)
 	want := framesOf(t, x, 44100, 0, len(x))

@@ -48,6 +48,11 @@ func newTuning(rate, a4 float64) *tuning {
 // hear takes one stretch of tuningFFT samples.
 func (t *tuning) hear(x []float32) {
 	t.spec.power(t.pow, x, t.win)
+	t.vote()
+}
+
+// vote lets the peaks of the spectrum in pow vote.
+func (t *tuning) vote() {
 	bin := t.rate / tuningFFT
 	lo, hi := int(180/bin), int(1400/bin)
 	top := 0.0
