@@ -16,6 +16,7 @@ require (
 	github.com/mewkiz/flac v1.0.14
 	github.com/muesli/termenv v0.16.0
 	github.com/natefinch/atomic v1.0.1
+	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
@@ -56,5 +57,6 @@ require (
 	github.com/vbauerster/cupwriter v0.0.5 // indirect
 	github.com/xo/terminfo v0.0.0-20220910002029-abceb7e1c41e // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
-	golang.org/x/text v0.28.0 // indirect
+	golang.org/x/image v0.48.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
 )

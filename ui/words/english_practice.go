@@ -1,7 +1,7 @@
 package words
 
 var englishPractice = practice{
-	tries:   counted{"{n} try", "{n} tries"},
+	tries:   counted{one: "{n} try", other: "{n} tries"},
 	beat:    "beat",
 	right:   "right",
 	waiting: "waiting for {note}; take your time",

@@ -55,5 +55,5 @@ func (l *Language) TempoIn(bpm float64, unit string) string {
 	case "quarters":
 		unit = l.fingerings.quarters
 	}
-	return fill(l.fingerings.tempoIn, "bpm", strconv.FormatFloat(bpm, 'g', 4, 64), "unit", unit)
+	return fill(l.fingerings.tempoIn, "bpm", l.number(bpm, 'g', 4), "unit", unit)
 }

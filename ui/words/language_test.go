@@ -1,66 +1,150 @@
 package words
 
 import (
-	"fmt"
-	"reflect"
 	"regexp"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-var languages = []*Language{English}
+var (
+	placeholder = regexp.MustCompile(`\{[^}]*\}`)
+	verb        = regexp.MustCompile(`%[-+#0-9.]*[a-z]`)
+)
 
-var placeholder = regexp.MustCompile(`\{[^}]*\}`)
+// filled is what is filled into a message: each {name}, in any order, and the
+// verbs of fmt in theirs.
+func filled(message string) []string {
+	names := placeholder.FindAllString(message, -1)
+	slices.Sort(names)
+	return append(names, verb.FindAllString(message, -1)...)
+}
 
-// Every language has every message of English, with the same things to fill in.
+// mayBeEmpty are the messages that say nothing: no accidental, a level that is
+// not known, and what is counted from 1.
+var mayBeEmpty = map[string]bool{"accidentals.2": true, "degrees.0": true, "strings.0": true, "frets.0": true,
+	"sheet.levels.0": true, "numbers.0": true}
+
+// all the languages there are.
+func all(t *testing.T) (languages []*Language) {
+	t.Helper()
+	for _, tag := range Tags() {
+		l, err := In(tag)
+		require.NoError(t, err)
+		languages = append(languages, l)
+	}
+	return languages
+}
+
+// Every language has every message of English and none beside it, with the same
+// things to fill in.
 func TestLanguagesAreComplete(t *testing.T) {
-	want := messages(t, English)
-	assert.Greater(t, len(want), 100)
-	for _, l := range languages {
-		got := messages(t, l)
-		for path, message := range want {
-			assert.ElementsMatch(t, placeholder.FindAllString(message, -1), placeholder.FindAllString(got[path], -1), "%s %s", l.Tag, path)
-			if !empty[path] {
-				assert.NotEmpty(t, got[path], "%s %s", l.Tag, path)
-			}
+	english := map[string]any{}
+	lang := *English
+	lang.each(func(id string, message any) {
+		english[id] = message
+		if s, ok := message.(*string); ok {
+			assert.Equal(t, mayBeEmpty[id], *s == "", id)
+		}
+	})
+	require.Greater(t, len(english), 400)
+	require.Contains(t, Tags(), "es")
+	for _, tag := range Tags()[1:] {
+		file, err := files.ReadFile("active." + tag + ".toml")
+		require.NoError(t, err)
+		for _, fault := range faults(t, tag, file, english) {
+			t.Error(fault)
 		}
 	}
 }
 
-// empty are the messages that say nothing: no accidental, a level that is not
-// known, and what is counted from 1.
-var empty = map[string]bool{".accidentals[2]": true, ".degrees[0]": true, ".strings[0]": true, ".frets[0]": true,
-	".sheet.levels[0]": true}
-
-func messages(t *testing.T, l *Language) map[string]string {
+// faults are what a language's file lacks or has too many of.
+func faults(t *testing.T, tag string, file []byte, english map[string]any) (all []string) {
 	t.Helper()
-	all := map[string]string{}
-	var walk func(path string, v reflect.Value)
-	walk = func(path string, v reflect.Value) {
-		switch v.Kind() {
-		case reflect.String:
-			all[path] = v.String()
-		case reflect.Struct:
-			for i := range v.NumField() {
-				walk(path+"."+v.Type().Field(i).Name, v.Field(i))
+	_, messages, err := read(tag, file)
+	require.NoError(t, err)
+	find := func(id, what string) { all = append(all, tag+" "+id+": "+what) }
+	for id, message := range english {
+		m := messages[id]
+		switch e := message.(type) {
+		case *string:
+			switch {
+			case m == nil || m.Other == "" && !mayBeEmpty[id]:
+				find(id, "it is missing")
+			case m.One != "":
+				find(id, "nothing is counted")
+			case !slices.Equal(filled(*e), filled(m.Other)):
+				find(id, "it fills in "+strings.Join(filled(m.Other), " ")+" and not "+strings.Join(filled(*e), " "))
 			}
-		case reflect.Array, reflect.Slice:
-			for i := range v.Len() {
-				walk(path+fmt.Sprintf("[%d]", i), v.Index(i))
+		case *counted:
+			if m == nil || m.One == "" || m.Other == "" {
+				find(id, "a form is missing")
+				continue
 			}
-		default:
-			require.Failf(t, "a message of an unknown kind", "%s is a %s", path, v.Kind())
+			for _, form := range []string{m.Zero, m.Two, m.Few, m.Many, m.Other} {
+				if form != "" && !slices.Equal(filled(e.other), filled(form)) {
+					find(id, "it does not fill in "+strings.Join(filled(e.other), " "))
+				}
+			}
+			// One thing may be said in a word.
+			if rest := slices.DeleteFunc(filled(m.One), func(s string) bool { return s == "{n}" }); !slices.Equal(rest, slices.DeleteFunc(filled(e.one), func(s string) bool { return s == "{n}" })) {
+				find(id, "one thing does not fill in what English does")
+			}
 		}
 	}
-	walk("", reflect.ValueOf(l).Elem())
+	for id := range messages {
+		table, _, _ := strings.Cut(id, ".")
+		if english[id] == nil && !furtherTables[table] {
+			find(id, "English has no such message")
+		}
+	}
+	slices.Sort(all)
 	return all
 }
 
-func TestCountedUsesTheSingular(t *testing.T) {
-	c := counted{"{n} note", "{n} notes"}
-	assert.Equal(t, "0 notes", c.of(0))
-	assert.Equal(t, "1 note", c.of(1))
-	assert.Equal(t, "2 notes", c.of(2))
+func TestFaultsAreFound(t *testing.T) {
+	english := map[string]any{"a.b": &[]string{"{x} and {y}"}[0], "c": &counted{one: "{n} note", other: "{n} notes"}}
+	for file, want := range map[string][]string{
+		"a.b = \"{y} y {x}\"\nc = {one = \"una\", other = \"{n}\"}":         nil,
+		"a.b = \"{y}\"\nc = {one = \"una\", other = \"{n}\"}":               {"es a.b: it fills in {y} and not {x} {y}"},
+		"a.b = \"{x} {y} {z}\"\nc = {one = \"una\", other = \"{n}\"}":       {"es a.b: it fills in {x} {y} {z} and not {x} {y}"},
+		"c = {one = \"una\", other = \"{n}\"}":                              {"es a.b: it is missing"},
+		"a.b = \"%d {x} {y} %s\"\nc = {one = \"una\", other = \"{n}\"}":     {"es a.b: it fills in {x} {y} %d %s and not {x} {y}"},
+		"a.b = \"{x} {y}\"\nc = \"{n}\"":                                    {"es c: a form is missing"},
+		"a.b = \"{x} {y}\"\nd = \"\"\nc = {one = \"una\", other = \"{n}\"}": {"es d: English has no such message"},
+		"a.b = \"{x} {y}\"\nc = {one = \"una\", other = \"muchas\"}":        {"es c: it does not fill in {n}"},
+	} {
+		assert.Equal(t, want, faults(t, "es", []byte(file), english), file)
+	}
+}
+
+func TestWhatIsMissingStaysEnglish(t *testing.T) {
+	l, _, err := read("es", []byte("[labels]\nmissing = \"sin bajo\""))
+	require.NoError(t, err)
+	assert.Equal(t, "sin bajo", l.labels.missing)
+	assert.Equal(t, English.labels.strummed, l.labels.strummed)
+	assert.Equal(t, "3 tries", l.Tries(3))
+	_, _, err = read("es", []byte("labels = 3"))
+	assert.Error(t, err)
+}
+
+// The forms of one and of other are English's own, and a language's where it
+// has been read: in Polish two to four are few (Unicode CLDR, cardinal rules).
+func TestCounted(t *testing.T) {
+	c := counted{one: "{n} note", other: "{n} notes"}
+	for n, want := range []string{"0 notes", "1 note", "2 notes"} {
+		assert.Equal(t, want, c.of(n))
+	}
+	l, _, err := read("pl", []byte("[practice]\ntries = {one = \"{n} próba\", few = \"{n} próby\", many = \"{n} prób\", other = \"{n} próby\"}"))
+	require.NoError(t, err)
+	for n, want := range map[int]string{1: "1 próba", 2: "2 próby", 5: "5 prób", 12: "12 prób", 22: "22 próby"} {
+		assert.Equal(t, want, l.Tries(n))
+	}
+	spanish, err := In("es")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"1 intento", "3 intentos", "1000000 intentos"},
+		[]string{spanish.Tries(1), spanish.Tries(3), spanish.Tries(1000000)}, "many falls back on other")
 }

@@ -36,7 +36,7 @@ func (l *Language) Cejilla(fret int, key string) string {
 
 // Tempo is in beats a minute.
 func (l *Language) Tempo(bpm float64) string {
-	return fill(l.sheet.tempo, "bpm", strconv.FormatFloat(bpm, 'g', 4, 64))
+	return fill(l.sheet.tempo, "bpm", l.number(bpm, 'g', 4))
 }
 
 // Level names how loud the sound comes in, from 1 (none) over too quiet and
@@ -61,7 +61,7 @@ func (l *Language) Tuning(cents float64) string {
 
 // Lost says how much sound was lost, in milliseconds.
 func (l *Language) Lost(ms float64) string {
-	return fill(l.sheet.lost, "ms", strconv.FormatFloat(ms, 'f', 0, 64))
+	return fill(l.sheet.lost, "ms", l.number(ms, 'f', 0))
 }
 
 // Turn names a turn of the take: "turn 3".

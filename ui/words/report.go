@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"strconv"
 
 	"bordon/listen"
@@ -46,7 +45,7 @@ func (l *Language) Formula(s listen.Score) []string {
 	}{{l.report.Formula, s.Right, s.Accuracy}, {l.report.FormulaOnTime, s.RightOnTime, s.AccuracyOnTime}} {
 		if x.share != nil {
 			said = append(said, fill(x.message, "right", strconv.Itoa(x.right), "judged", strconv.Itoa(s.Judged),
-				"unsure", strconv.Itoa(s.Unsure), "percent", fmt.Sprintf("%.1f", 100**x.share)))
+				"unsure", strconv.Itoa(s.Unsure), "percent", l.number(100**x.share, 'f', 1)))
 		}
 	}
 	return said
@@ -54,9 +53,5 @@ func (l *Language) Formula(s listen.Score) []string {
 
 // LineName names a line in a key: "G, cejilla 3, alegrias, 7:3 8:2 9:7 10:1".
 func (l *Language) LineName(s take.Spot) string {
-	key := s.Key
-	if s.Cejilla > 0 {
-		key += fmt.Sprintf(" +%d", s.Cejilla)
-	}
-	return key + ", " + s.Form + ", " + s.Line
+	return l.spotKey(s) + ", " + s.Form + ", " + s.Line
 }

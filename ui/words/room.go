@@ -54,13 +54,13 @@ func (l *Language) Together(ms float64) string { return fill(l.room.together, "m
 
 // Faster says from which turn on another tempo holds.
 func (l *Language) Faster(bpm float64, turn int) string {
-	return fill(l.room.faster, "bpm", strconv.FormatFloat(bpm, 'f', -1, 64), "turn", strconv.Itoa(turn))
+	return fill(l.room.faster, "bpm", l.number(bpm, 'f', -1), "turn", strconv.Itoa(turn))
 }
 
 // Tap asks for taps; Tapped says what they came to, in beats a minute.
 func (l *Language) Tap() string { return l.room.tap }
 func (l *Language) Tapped(bpm float64) string {
-	return fill(l.room.tapped, "bpm", strconv.FormatFloat(bpm, 'f', 1, 64))
+	return fill(l.room.tapped, "bpm", l.number(bpm, 'f', 1))
 }
 
 // Busy says that the sound system's own thread does not keep up.
@@ -116,7 +116,7 @@ const tuneCents = 3
 // Clicks says that clicks will be played; ClicksWere what came of it, in ms.
 func (l *Language) Clicks() string { return l.room.clicks }
 func (l *Language) ClicksWere(ms, spread float64, heard, of int) string {
-	return fill(l.room.clicksWere, "ms", strconv.FormatFloat(ms, 'f', 1, 64), "spread", strconv.FormatFloat(spread, 'f', 1, 64),
+	return fill(l.room.clicksWere, "ms", l.number(ms, 'f', 1), "spread", l.number(spread, 'f', 1),
 		"heard", strconv.Itoa(heard), "of", strconv.Itoa(of))
 }
 

@@ -9,6 +9,7 @@ import (
 	"bordon/listen"
 	"bordon/listen/match"
 	"bordon/listen/take"
+	"bordon/theory"
 )
 
 // takes are the words on takes that are looked back at.
@@ -52,7 +53,7 @@ type takes struct {
 // Repaired tells of a take whose recording was cut short: its name, and how
 // many seconds of sound there are.
 func (l *Language) Repaired(take string, seconds float64) string {
-	return fill(l.takes.repaired, "take", take, "seconds", strconv.FormatFloat(seconds, 'f', 1, 64))
+	return fill(l.takes.repaired, "take", take, "seconds", l.number(seconds, 'f', 1))
 }
 
 // RecordingStopped tells that nothing more is recorded, and why.
@@ -100,10 +101,10 @@ func (l *Language) verdict(b *listen.Beat) string {
 	}
 	s := l.Pitch(b.Pitch)
 	if b.Heard != nil {
-		s = b.Heard.Name + ", " + s
+		s = l.Read(b.Heard.Name) + ", " + s
 	}
 	if b.Offset != nil {
-		s += fmt.Sprintf(", %+.1f ms", *b.Offset)
+		s += l.Sprintf(", %+.1f ms", *b.Offset)
 	}
 	return s
 }
@@ -141,11 +142,20 @@ func (l *Language) OffsetOf(s listen.Score) string {
 
 // SpotName names a beat in a key: "beat 8 in G, cejilla 3".
 func (l *Language) SpotName(s take.Spot) string {
+	return fill(l.takes.spot, "beat", s.Beat, "key", l.spotKey(s))
+}
+
+// spotKey is the key of a spot as it is typed, with its cejilla: "G +3". Where
+// notes are not named by letters it is the key's name.
+func (l *Language) spotKey(s take.Spot) string {
 	key := s.Key
+	if k, err := theory.ParseKey(key); err == nil && l.letters != asLetters {
+		key = l.Key(k)
+	}
 	if s.Cejilla > 0 {
 		key += fmt.Sprintf(" +%d", s.Cejilla)
 	}
-	return fill(l.takes.spot, "beat", s.Beat, "key", key)
+	return key
 }
 
 // SpotLine names the form and the line of a spot with it.
@@ -201,7 +211,7 @@ func (l *Language) fault(c take.Count) string {
 func (l *Language) ExerciseSteps(e take.Exercise) string {
 	var tempos []string
 	for _, t := range e.Tempos {
-		tempos = append(tempos, strconv.FormatFloat(t, 'g', 4, 64))
+		tempos = append(tempos, l.number(t, 'g', 4))
 	}
 	return fill(l.takes.tempos, "tempos", strings.Join(tempos, ", "), "turns", strconv.Itoa(e.Turns))
 }
@@ -212,7 +222,7 @@ func (l *Language) ExerciseReason(e take.Exercise) string {
 	if e.Held {
 		message = l.takes.held
 	}
-	return fill(message, "tempo", strconv.FormatFloat(e.Tempos[0], 'g', 4, 64), "usual", strconv.FormatFloat(e.Usual, 'g', 4, 64))
+	return fill(message, "tempo", l.number(e.Tempos[0], 'g', 4), "usual", l.number(e.Usual, 'g', 4))
 }
 
 // ProgressOver says over how many takes, from when to when.

@@ -23,6 +23,12 @@ type Language struct {
 	letters     [7]string // A to G
 	accidentals [5]string // double flat to double sharp, behind the letter
 	modes       [3]string // major, minor, Phrygian; {tonic}
+	porArriba   string    // {key}: Phrygian on E
+	porMedio    string    // {key}: Phrygian on A
+	numbers     [13]string
+	point       string // before the decimals
+	yes         string // letters that answer a question with yes
+	none        string // what is typed for nothing
 
 	tonic   string    // the first degree where it is not altered
 	degrees [8]string // by number, 1 to 7
@@ -51,15 +57,10 @@ type Language struct {
 	practice   practice
 	overruling overruling
 	cautions   []string
-}
 
-// Note is a spelled name in words, without its octave: "B flat".
-func (l *Language) Note(n theory.Name) string {
-	i := int(n.Letter) - 'A'
-	if i < 0 || i >= len(l.letters) || n.Alter < -2 || n.Alter > 2 {
-		return n.String()
-	}
-	return l.letters[i] + l.accidentals[n.Alter+2]
+	// more are the messages that English keeps elsewhere: the help and the
+	// problems of the command line, by their names. English has none here.
+	more map[string]string
 }
 
 // Key in words: "B flat major".
@@ -68,7 +69,14 @@ func (l *Language) Key(k theory.Key) string {
 	if k.Mode >= theory.Major && k.Mode <= theory.Phrygian {
 		mode = l.modes[k.Mode]
 	}
-	return fill(mode, "tonic", l.Note(k.Tonic))
+	name := fill(mode, "tonic", l.Note(k.Tonic))
+	switch k.String() {
+	case "E-phrygian":
+		return fill(l.porArriba, "key", name)
+	case "A-phrygian":
+		return fill(l.porMedio, "key", name)
+	}
+	return name
 }
 
 // Degree in words, from how theory writes it: "the second degree" for "2",
@@ -121,14 +129,4 @@ func fill(message string, pairs ...string) string {
 		message = strings.ReplaceAll(message, "{"+pairs[i]+"}", pairs[i+1])
 	}
 	return message
-}
-
-// counted is a message on {n} things.
-type counted struct{ one, other string }
-
-func (c counted) of(n int) string {
-	if n == 1 {
-		return fill(c.one, "n", "1")
-	}
-	return fill(c.other, "n", strconv.Itoa(n))
 }
