@@ -143,7 +143,7 @@ func (a *app) settle(c *lines.Captured) (open []string, err error) {
 				midi = q.First
 			case "2":
 				midi = q.Second
-			case "none":
+			case "none", language.None():
 				midi = 0
 			default:
 				note, err := theory.ParseNote(answer)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -94,13 +95,17 @@ func (a *app) soundings(sounding, formName, tuningText, format string) error {
 		return fail(encode(a.stdout, list))
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, " %s   %s\n", language.Sounds(key), form.Title)
+	fmt.Fprintf(&b, " %s   %s\n", language.Sounds(key), language.Form(form))
+	shapes := 20
+	for _, f := range all {
+		shapes = max(shapes, utf8.RuneCountInString(language.Shapes(f.Key)))
+	}
 	for i, f := range all {
-		tonic, dominant := f.Key.TonicChord(), f.Key.DominantChord()
-		fmt.Fprintf(&b, "  %d  %-20s %-11s %-28s %s %s  %s %s\n", i+1, language.Shapes(f.Key), language.CejillaAt(f.Cejilla), f.Sung(),
+		tonic, dominant := language.Chord(f.Key.TonicChord()), language.Chord(f.Key.DominantChord())
+		fmt.Fprintf(&b, "  %d  %-*s %-12s %-28s %s %s  %s %s\n", i+1, shapes, language.Shapes(f.Key), language.CejillaAt(f.Cejilla), f.Sung(),
 			tonic, list[i].Tonic, dominant, list[i].Dominant)
 	}
-	fmt.Fprintf(&b, "  %s\n", language.Habitual(habitual, len(all), form.Title))
+	fmt.Fprintf(&b, "  %s\n", language.Habitual(habitual, len(all), language.Form(form)))
 	_, err = io.WriteString(a.stdout, b.String())
 	return fail(err)
 }

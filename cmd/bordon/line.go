@@ -248,7 +248,7 @@ func (a *app) moveLine(f lineFlags, name string) error {
 	}
 	width := a.columns()
 	var b strings.Builder
-	fmt.Fprintf(&b, " %s   %s\n", language.Moved(printable(name), from, to), s.form.Title)
+	fmt.Fprintf(&b, " %s   %s\n", language.Moved(printable(name), from, to), language.Form(s.form))
 	b.WriteString(keys.Text(keys.Walks(language, []theory.Walk{before}, width)))
 	b.WriteString("\n" + keys.Text(keys.Walks(language, walks[:1], width)))
 	fmt.Fprintf(&b, "\n  %s\n", language.UnderTheHand(before, after))

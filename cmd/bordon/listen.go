@@ -243,7 +243,7 @@ func (a *app) answer(ctx context.Context) (yes bool, err error) {
 	}()
 	select {
 	case s := <-got:
-		return s == "" || s[0] == 'y' || s[0] == 'Y', nil
+		return s == "" || language.Yes(s), nil
 	case <-ctx.Done():
 		return false, nil
 	}

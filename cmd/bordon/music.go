@@ -12,6 +12,7 @@ import (
 	"bordon/listen/lines"
 	"bordon/listen/match"
 	"bordon/theory"
+	"bordon/ui/words"
 )
 
 // musicFlags say what is played, for every command that judges.
@@ -169,6 +170,6 @@ func (f *musicFlags) settings() (listen.Settings, error) {
 	return listen.Settings{
 		Key: key, Form: form, Line: line, LineText: lineText, Exact: line.Exact,
 		Tempo: tempo, Cejilla: f.cejilla, A4: f.a4,
-		Tolerance: match.Tolerance(f.tolerance), Reason: language.Reason,
+		Tolerance: match.Tolerance(f.tolerance), Reason: words.English.Reason, // the contract's own
 	}, nil
 }

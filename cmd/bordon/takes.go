@@ -194,11 +194,8 @@ func (a *app) listTakes(cmd *cobra.Command, f *listFlags) error {
 	w := tabwriter.NewWriter(a.stdout, 0, 0, 3, ' ', 0)
 	fmt.Fprintln(w, strings.Join(language.TakeHeads(), "\t"))
 	for _, e := range entries {
-		key := e.Key
-		if e.Cejilla > 0 {
-			key = fmt.Sprintf("%s +%d", key, e.Cejilla)
-		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%g\t%d\t%s\n", printable(e.ID), printable(key), printable(e.Form), printable(e.Line), e.Tempo, e.Turns,
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", printable(e.ID), printable(language.KeyAt(e.Key, e.Cejilla)), printable(e.Form),
+			printable(e.Line), language.Sprintf("%g", e.Tempo), e.Turns,
 			language.RightOf(e.Score.Right, e.Score.Judged-e.Score.Unsure))
 	}
 	return fail(w.Flush())

@@ -152,7 +152,7 @@ deletes nothing without --yes.`,
 				}
 				fmt.Fprint(a.stderr, language.AskDelete(len(ids))+" ")
 				said, _ := bufio.NewReader(a.stdin).ReadString('\n')
-				if said = strings.ToLower(strings.TrimSpace(said)); said != "y" && said != "yes" {
+				if !language.Yes(said) {
 					return nil
 				}
 			}

@@ -8,10 +8,11 @@ import (
 	"bordon/listen/match"
 	"bordon/listen/take"
 	"bordon/ui/page"
+	"bordon/ui/words"
 )
 
 // takeWords are what is written into takes.
-var takeWords = take.Words{Reason: language.Reason, Cues: cuesOf}
+var takeWords = take.Words{Reason: words.English.Reason, Cues: cuesOf}
 
 // cuesOf are the verdicts of a session as places in its sound: where a note
 // was heard, else where its beat was.

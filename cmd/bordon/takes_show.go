@@ -138,11 +138,9 @@ func clean(s string) string {
 // storedReasons are the sentences that the take was told with, for what the
 // player did not overrule.
 func storedReasons(s *take.Stored) []string {
-	var said []string
-	for _, b := range s.Take.Check.Beats {
-		if b.Reason != "" && s.Ruling(b.Turn, b.Beat) == nil && page.IsMistake(match.Verdict{Pitch: b.Pitch}) {
-			said = append(said, language.Sentence(b.Turn, take.BeatOf(b.Beat), b.Reason))
-		}
+	said, err := page.Reasons(language, s)
+	if err != nil { // then the page has told of it
+		return nil
 	}
 	return said
 }

@@ -71,11 +71,15 @@ func unheld(c theory.Chord, t theory.Tuning) theory.Shape {
 
 // The measures of the screen that opens a key, in character cells.
 const (
-	headColumn  = 12
 	shapeColumn = 40
 	leastColumn = 9 // of a note: "(5) open" and a space
 	leastWidth  = 40
 )
+
+// headColumn is that of what stands before the notes.
+func headColumn(lang *words.Language) int {
+	return max(12, cells("  "+lang.BestWalk())+1, cells("  "+lang.NotesOf())+1)
+}
 
 // Draw lays the opening out in lines of at most width cells, 40 or more; 80 by
 // 24 hold it. What does not fit beside each other stands beneath.
@@ -100,13 +104,14 @@ func (o Opening) Draw(width int) []page.Line {
 	}
 	var names []string
 	for _, n := range o.Key.Scale() {
-		names = append(names, n.String())
+		names = append(names, lang.Name(n))
 	}
-	notes := pad("  "+lang.NotesOf(), headColumn) + pad(strings.Join(names, "  "), 30)
+	scale := strings.Join(names, "  ")
+	notes := pad("  "+lang.NotesOf(), headColumn(lang)) + pad(scale, max(30, cells(scale)+2))
 	if signature := lang.Signature(o.Key.Signature()); cells(notes+signature) <= width {
 		lines = append(lines, said(page.Quiet, notes+signature))
 	} else {
-		lines = append(lines, said(page.Quiet, notes), said(page.Quiet, pad("", headColumn)+signature))
+		lines = append(lines, said(page.Quiet, notes), said(page.Quiet, pad("", headColumn(lang))+signature))
 	}
 	lines = append(lines, o.asked(lang)...)
 	lines = append(lines, o.shapes(lang, width)...)
@@ -116,7 +121,7 @@ func (o Opening) Draw(width int) []page.Line {
 	if o.Home != o.Key {
 		sentences = append(sentences,
 			lang.WalksCompared(o.Best, o.HomeBest)+" "+lang.UnderTheHand(o.HomeBest, o.Best),
-			lang.NotesChanged(o.Key, o.Home)+" "+strings.Join(lang.StringsChanged(o.strings(o.Gained), o.strings(o.Lost)), " "))
+			lang.NotesChanged(o.Key, o.Home)+" "+strings.Join(lang.StringsChanged(o.strings(lang, o.Gained), o.strings(lang, o.Lost)), " "))
 	}
 	for _, s := range sentences {
 		for _, text := range page.Wrap(s, width-2) {
@@ -127,7 +132,7 @@ func (o Opening) Draw(width int) []page.Line {
 }
 
 // strings names open strings: "(2) B".
-func (o Opening) strings(of []int) []string {
+func (o Opening) strings(lang *words.Language, of []int) []string {
 	names := make([]string, len(of))
 	for i, str := range of {
 		midi := o.Best.Tuning[str-1]
@@ -135,7 +140,7 @@ func (o Opening) strings(of []int) []string {
 		if o.Key.Contains(midi) {
 			spelled = o.Key
 		}
-		names[i] = "(" + strconv.Itoa(str) + ") " + spelled.Spell(midi).Name.String()
+		names[i] = "(" + strconv.Itoa(str) + ") " + lang.Name(spelled.Spell(midi).Name)
 	}
 	return names
 }
@@ -152,27 +157,27 @@ func (o Opening) asked(lang *words.Language) []page.Line {
 // walk draws the best walk: its notes beside each other, or one beneath the
 // other where that is too wide.
 func (o Opening) walk(lang *words.Language, width int) []page.Line {
-	column := noteColumn
+	column, head := noteColumn, headColumn(lang)
 	if n := len(o.Best.Notes); n > 0 {
-		column = min(column, (width-headColumn)/n)
+		column = min(column, (width-head)/n)
 	}
 	if column < leastColumn {
 		lines := []page.Line{said(page.Heading, "  "+lang.BestWalk())}
 		for _, n := range o.Best.Notes {
-			lines = append(lines, said(page.Quiet, "  "+pad(n.Position.String(), 8)+pad(n.Note.String(), 5)+pad(n.Degree, 5)+lang.Mark(n.Place)))
+			lines = append(lines, said(page.Quiet, "  "+pad(n.Position.String(), 8)+pad(lang.Pitched(n.Note), lang.NoteWidth())+pad(n.Degree, 5)+lang.Mark(n.Place)))
 		}
 		return lines
 	}
 	var beats, notes, places string
 	for _, n := range o.Best.Notes {
 		beats += pad(n.Position.String(), column)
-		notes += pad(pad(n.Note.String(), 5)+n.Degree, column)
+		notes += pad(pad(lang.Pitched(n.Note), lang.NoteWidth())+n.Degree, column)
 		places += pad(lang.Mark(n.Place), column)
 	}
 	return []page.Line{
-		said(page.Heading, pad("  "+lang.BestWalk(), headColumn)+beats),
-		said(page.Quiet, pad("", headColumn)+notes),
-		said(page.Remark, pad("", headColumn)+places)}
+		said(page.Heading, pad("  "+lang.BestWalk(), head)+beats),
+		said(page.Quiet, pad("", head)+notes),
+		said(page.Remark, pad("", head)+places)}
 }
 
 // shapes draws the dominant's and the tonic's shapes side by side, as far as
@@ -187,9 +192,9 @@ func (o Opening) shapes(lang *words.Language, width int) []page.Line {
 	}
 	column := min(shapeColumn, width-wide(right))
 	if column < 2+wide(left)+1 {
-		return append(beneath(o.Dominant.Chord, left), beneath(o.Tonic.Chord, right)...)
+		return append(beneath(lang.Chord(o.Dominant.Chord), left), beneath(lang.Chord(o.Tonic.Chord), right)...)
 	}
-	lines := []page.Line{said(page.Ahead, pad("  "+o.Dominant.Chord.String(), column)+o.Tonic.Chord.String())}
+	lines := []page.Line{said(page.Ahead, pad("  "+lang.Chord(o.Dominant.Chord), column)+lang.Chord(o.Tonic.Chord))}
 	for i := range left {
 		text := pad("  "+left[i].String(), column) + right[i].String()
 		lines = append(lines, said(left[i][0].Role, text))
@@ -197,8 +202,8 @@ func (o Opening) shapes(lang *words.Language, width int) []page.Line {
 	return lines
 }
 
-func beneath(c theory.Chord, shape []page.Line) []page.Line {
-	lines := []page.Line{said(page.Ahead, "  "+c.String())}
+func beneath(chord string, shape []page.Line) []page.Line {
+	lines := []page.Line{said(page.Ahead, "  "+chord)}
 	for _, l := range shape {
 		lines = append(lines, said(l[0].Role, "  "+l.String()))
 	}

@@ -33,7 +33,7 @@ func frets(s theory.Shape) (first, last int) {
 // it over for a guitar that is held to the left.
 func drawShape(lang *words.Language, s theory.Shape, left bool) []page.Line {
 	first, last := frets(s)
-	lines := []page.Line{row(left, []string{pad("", 4), pad(" "+lang.OpenString(), 5), fretNumbers(first, last, left), pad("", 5)}, page.Remark)}
+	lines := []page.Line{row(left, []string{pad("", 4), pad(" "+lang.OpenString(), 5), fretNumbers(first, last, left), pad("", lang.NoteWidth())}, page.Remark)}
 	for str := 6; str >= 1; str-- {
 		fret, finger := s.Place(str)
 		nut, note := "", ""
@@ -44,10 +44,10 @@ func drawShape(lang *words.Language, s theory.Shape, left bool) []page.Line {
 			nut = "0"
 		}
 		if fret != theory.Muted {
-			note = noteOn(s, str, fret)
+			note = noteOn(lang, s, str, fret)
 		}
 		lines = append(lines, row(left, []string{
-			pad("("+strconv.Itoa(str)+")", 4), pad(" "+nut, 5), onString(first, last, fret, finger, left), pad("  "+note, 5),
+			pad("("+strconv.Itoa(str)+")", 4), pad(" "+nut, 5), onString(first, last, fret, finger, left), pad("  "+note, lang.NoteWidth()),
 		}, page.Quiet))
 	}
 	return lines
@@ -96,12 +96,12 @@ func onString(first, last, fret, finger int, left bool) string {
 }
 
 // noteOn is the note that a string of a shape sounds, as its chord spells it.
-func noteOn(s theory.Shape, str, fret int) string {
+func noteOn(lang *words.Language, s theory.Shape, str, fret int) string {
 	midi := s.Tuning[str-1] + fret
 	for _, names := range [][]theory.Name{s.Chord.Tones, s.Added} {
 		for _, n := range names {
 			if n.PitchClass() == midi%12 {
-				return n.String()
+				return lang.Name(n)
 			}
 		}
 	}

@@ -22,7 +22,7 @@ func Title(lang *words.Language, key theory.Key, form theory.Form, cejilla int, 
 	if cejilla > 0 {
 		parts = append(parts, lang.Cejilla(cejilla, lang.Key(key.Transpose(cejilla))))
 	}
-	return strings.Join(append(append(parts, form.Title), rest...), "   ")
+	return strings.Join(append(append(parts, lang.Form(form)), rest...), "   ")
 }
 
 // Walks lists walks, each with its notes and degrees, where they lie, and why;
@@ -34,7 +34,7 @@ func Walks(lang *words.Language, walks []theory.Walk, width int) []page.Line {
 	var beats, chords string
 	for _, n := range walks[0].Notes {
 		beats += pad(n.Position.String(), noteColumn)
-		chords += pad(n.Chord.String(), noteColumn)
+		chords += pad(lang.Chord(n.Chord), noteColumn)
 	}
 	lines := []page.Line{
 		said(page.Heading, pad("", indent)+beats),
@@ -54,7 +54,7 @@ func Walks(lang *words.Language, walks []theory.Walk, width int) []page.Line {
 func Walk(lang *words.Language, w theory.Walk, mark string, width int) []page.Line {
 	var notes, places string
 	for _, n := range w.Notes {
-		notes += pad(pad(n.Note.String(), 5)+n.Degree, noteColumn)
+		notes += pad(pad(lang.Pitched(n.Note), lang.NoteWidth())+n.Degree, noteColumn)
 		places += pad(lang.Mark(n.Place), noteColumn)
 	}
 	lines := []page.Line{

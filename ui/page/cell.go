@@ -21,7 +21,7 @@ func (w *Writer) cell(v match.Verdict) Cell {
 
 // fingered names a sounding pitch as the left hand knows it.
 func (w *Writer) fingered(midi int) string {
-	return w.set.Key.Spell(midi - w.set.Cejilla).String()
+	return w.words.Pitched(w.set.Key.Spell(midi - w.set.Cejilla))
 }
 
 // asked names what an item asks for, and where the first of its notes lies.
@@ -32,9 +32,9 @@ func (w *Writer) asked(it theory.Item) (asked, place string) {
 		case theory.AnyScale:
 			names = append(names, w.words.AnyOf(w.words.Key(w.set.Key)))
 		case theory.AnyChord:
-			names = append(names, w.words.AnyOf(it.Chord.String()))
+			names = append(names, w.words.AnyOf(w.words.Chord(it.Chord)))
 		default:
-			names = append(names, ch.Note.String())
+			names = append(names, w.words.Pitched(ch.Note))
 			if place == "" {
 				if p, ok := w.set.Line.Tuning.Place(ch.Note.MIDI()); ok {
 					place = w.words.Mark(p)

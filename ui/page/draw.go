@@ -42,20 +42,21 @@ func (l Line) String() string {
 
 // The measures of the drawing, in character cells.
 const (
-	labelWidth  = 11 // "  turn 99  "
-	leastColumn = 6  // "asked" and a space
+	leastColumn = 6 // "asked" and a space
 	mostColumn  = 26
 	leastWidth  = 26 // of a drawing; a narrower one is made as wide
 	placeColumn = 20 // from this width on, the place of what was asked is told
 	lowHeight   = 12 // below it the heading gets one line
 	leastRows   = 4  // lines kept for the beats and a turn
-	textWidth   = labelWidth + 4*16
 )
+
+// labelWidth is that of what stands before a turn: "  turn 99  ".
+func (p *Page) labelWidth() int { return runes("  " + p.language().Turn(99) + "  ") }
 
 // Text draws the whole page as plain text, lines ending in a line feed. Where
 // most is above 0 they are at most that many characters wide.
 func Text(p Page, most int) string {
-	width := max(textWidth, labelWidth+14*len(p.Columns))
+	width := p.labelWidth() + max(4*16, 14*len(p.Columns))
 	if most > 0 {
 		width = min(width, most)
 	}
@@ -87,7 +88,7 @@ func Draw(p Page, width, height int) []Line {
 
 	col := leastColumn
 	if n := len(p.Columns); n > 0 {
-		col = min((width-labelWidth)/n, mostColumn)
+		col = min((width-p.labelWidth())/n, mostColumn)
 	}
 	block := func(i int) []Line { return row(p, i, col, width) }
 	if col < leastColumn {
@@ -185,7 +186,7 @@ func header(p Page, width int) []Line {
 
 // beats is the line of beat numbers over the columns.
 func beats(p Page, col int) Line {
-	l := Line{{pad("", labelWidth), Plain}}
+	l := Line{{pad("", p.labelWidth()), Plain}}
 	for _, c := range p.Columns {
 		l = append(l, Span{pad(c.Beat, col), Heading})
 	}
@@ -208,8 +209,8 @@ func row(p Page, i, col, width int) []Line {
 	r, chosen := p.Rows[i], p.chosenIn(i)
 	label := "  " + p.language().Turn(r.Turn)
 	if r.Strummed && chosen < 0 {
-		l := Line{{pad(label, labelWidth), Plain}, {r.label(), Doubt}}
-		return append([]Line{l}, extras(p, r, labelWidth, width)...)
+		l := Line{{pad(label, p.labelWidth()), Plain}, {r.label(), Doubt}}
+		return append([]Line{l}, extras(p, r, p.labelWidth(), width)...)
 	}
 	cells := make([][]Span, len(r.Cells))
 	deepest := 1
@@ -230,7 +231,7 @@ func row(p Page, i, col, width int) []Line {
 	}
 	var lines []Line
 	for k := range deepest {
-		l := Line{{pad(label, labelWidth), Plain}}
+		l := Line{{pad(label, p.labelWidth()), Plain}}
 		for _, spans := range cells {
 			s := Span{"", Plain}
 			if k < len(spans) {
@@ -241,7 +242,7 @@ func row(p Page, i, col, width int) []Line {
 		lines = append(lines, l)
 		label = ""
 	}
-	return append(lines, extras(p, r, labelWidth, width)...)
+	return append(lines, extras(p, r, p.labelWidth(), width)...)
 }
 
 // listed draws one turn where there is no room for columns: a line for each

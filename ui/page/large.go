@@ -35,7 +35,7 @@ func Large(p Page, width, height int) []Line {
 	// What comes next stands beside the beat only where there is one note to
 	// name.
 	next := ""
-	if n := p.Next; n != nil && runes(n.Note) <= 4 {
+	if n := p.Next; n != nil && runes(n.Note) <= 5 {
 		next = n.Note
 	}
 	bands := []band{{caption: l.Beat(), role: Ahead, text: beat}}

@@ -42,6 +42,35 @@ func OfTake(lang *words.Language, s *kept.Stored) (Page, error) {
 	return w.Page(), nil
 }
 
+// Reasons are the sentences on the mistakes of a take that the player did not
+// overrule. The take has them in English, as JSON does.
+func Reasons(lang *words.Language, s *kept.Stored) ([]string, error) {
+	set, err := s.Settings(nil)
+	if err != nil {
+		return nil, err
+	}
+	verdicts, _, err := s.Verdicts(set)
+	if err != nil {
+		return nil, err
+	}
+	why := map[string]string{}
+	for _, v := range verdicts {
+		why[lang.At(v.Turn, v.Item.Position.String())] = lang.Reason(v, set)
+	}
+	var said []string
+	for _, b := range s.Take.Check.Beats {
+		if b.Reason == "" || s.Ruling(b.Turn, b.Beat) != nil || !IsMistake(match.Verdict{Pitch: b.Pitch}) {
+			continue
+		}
+		reason := b.Reason
+		if own := why[lang.At(b.Turn, b.Beat)]; lang.Tag != words.English.Tag && own != "" {
+			reason = own
+		}
+		said = append(said, lang.Sentence(b.Turn, kept.BeatOf(b.Beat), reason))
+	}
+	return said, nil
+}
+
 // Rule writes the player's word on a verdict beside the ear's.
 func (w *Writer) Rule(v match.Verdict, pitch match.Word) {
 	if row := w.row(v.Turn); row != nil {

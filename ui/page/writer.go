@@ -40,7 +40,7 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	w.page.Header = Header{
 		Key:     lang.Key(set.Key),
 		Cejilla: set.Cejilla,
-		Form:    formTitle(set.Form),
+		Form:    lang.Form(set.Form),
 		Tempo:   set.Tempo,
 		Unit:    set.Form.Unit,
 	}
@@ -49,19 +49,6 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	}
 	w.page.Columns = columns(set.Line)
 	return w
-}
-
-// formTitle names the form, with the lengths of its beats where they differ:
-// "seguiriyas 2+2+3+3+2".
-func formTitle(f theory.Form) string {
-	if len(f.Lengths) == 0 {
-		return f.Title
-	}
-	lengths := make([]string, len(f.Lengths))
-	for i, n := range f.Lengths {
-		lengths[i] = fmt.Sprint(n)
-	}
-	return f.Title + " " + strings.Join(lengths, "+")
 }
 
 // columns are the beats that the line names in any of its turns.
@@ -125,7 +112,7 @@ func (w *Writer) verdict(v match.Verdict, provisional bool, try int) {
 	w.page.Latest = &Latest{Turn: row.Turn, Beat: w.page.Columns[col].Beat, Cell: *c}
 	row.Strummed = row.strummed()
 	if !provisional && IsMistake(v) && w.set.Reason != nil {
-		if why := w.set.Reason(v, w.set); why != "" {
+		if why := w.words.Reason(v, w.set); why != "" {
 			v.Turn += w.base
 			w.page.Last = Sentence(w.words, v, why)
 		}
@@ -147,7 +134,7 @@ func IsMistake(v match.Verdict) bool {
 func (w *Writer) Line(v match.Verdict) string {
 	c := w.cell(v)
 	c.Provisional = v.Provisional
-	s := fmt.Sprintf("%-19s %-8s %s", w.words.At(v.Turn, beatName(v.Item.Position)), c.note(), strings.Join(c.remarks(w.words, true), ", "))
+	s := fmt.Sprintf("%-*s %-8s %s", runes(w.words.At(99, "9+1/2")), w.words.At(v.Turn, beatName(v.Item.Position)), c.note(), strings.Join(c.remarks(w.words, true), ", "))
 	return strings.TrimRight(s, " ")
 }
 

@@ -50,7 +50,8 @@ func round1(x float64) float64 { return math.Round(x*10) / 10 }
 
 // timingPlot draws the offset of each note over its beat, early up and late
 // down, with the tolerance; nil where no note was timed.
-func timingPlot(w words.ReportWords, columns []string, s *take.Stored, set listen.Settings) *plot {
+func timingPlot(lang *words.Language, columns []string, s *take.Stored, set listen.Settings) *plot {
+	w := lang.Report()
 	p := &plot{ID: "timing", Title: w.Timing, Desc: w.TimingDesc}
 	most := 60.0
 	col := map[string]int{}
@@ -98,7 +99,7 @@ func timingPlot(w words.ReportWords, columns []string, s *take.Stored, set liste
 		// Turns go from left to right within a beat.
 		dx := spread * (float64(b.Turn)/float64(turns+1) - 0.5)
 		wrong := b.Timing != nil && *b.Timing != match.OnTime
-		p.Dots = append(p.Dots, dot{round1(x(i) + dx), y(*b.Offset), wrong, fmt.Sprintf(w.DotTitle, b.Turn, take.BeatOf(b.Beat), *b.Offset)})
+		p.Dots = append(p.Dots, dot{round1(x(i) + dx), y(*b.Offset), wrong, lang.Sprintf(w.DotTitle, b.Turn, take.BeatOf(b.Beat), *b.Offset)})
 	}
 	return p
 }
@@ -125,12 +126,13 @@ func offsets(columns []string, s *take.Stored) [][]string {
 
 // tuningPlot draws how far each right note lies from concert pitch over the
 // time of the take; nil where fewer than two were heard.
-func tuningPlot(w words.ReportWords, s *take.Stored) *plot {
+func tuningPlot(lang *words.Language, s *take.Stored) *plot {
+	w := lang.Report()
 	guitar := 0.0
 	if t := s.Take.Check.Tuning; t != nil {
 		guitar = *t
 	}
-	p := &plot{ID: "tuning", Title: w.Tuning, Desc: fmt.Sprintf(w.TuningDesc, guitar)}
+	p := &plot{ID: "tuning", Title: w.Tuning, Desc: lang.Sprintf(w.TuningDesc, guitar)}
 	first, last, low, high := math.Inf(1), math.Inf(-1), math.Min(guitar, 0)-10, math.Max(guitar, 0)+10
 	var right []listen.Beat
 	for _, b := range s.Take.Check.Beats {
@@ -157,7 +159,7 @@ func tuningPlot(w words.ReportWords, s *take.Stored) *plot {
 		label{plotLeft, plotHeight - 8, "start", fmt.Sprintf("%.0f s", first)}, label{plotWidth - plotRight, plotHeight - 8, "end", fmt.Sprintf("%.0f s", last)})
 	for _, b := range right {
 		c := guitar + b.Heard.Cents
-		p.Dots = append(p.Dots, dot{x(b.Heard.Time), y(c), false, fmt.Sprintf(w.CentsTitle, b.Heard.Name, b.Heard.Time, c)})
+		p.Dots = append(p.Dots, dot{x(b.Heard.Time), y(c), false, lang.Sprintf(w.CentsTitle, lang.Read(b.Heard.Name), b.Heard.Time, c)})
 	}
 	return p
 }

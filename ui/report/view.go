@@ -34,7 +34,8 @@ type view struct {
 	Offsets [][]string // beat, mean, spread, notes
 	Tuning  *plot
 	Sound   sound
-	Command string
+	Command string // that overrules a verdict; "" where no take is kept
+	Holds   string // whose the recording is; "" where it is the reader's own
 }
 
 type row struct {
@@ -113,11 +114,15 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 		}
 		v.Rows = append(v.Rows, x)
 	}
-	v.say(lang, s)
+	reasons, err := page.Reasons(lang, s)
+	if err != nil {
+		return nil, err
+	}
+	v.say(lang, s, reasons)
 	v.fit()
-	v.Timing = timingPlot(w, v.Columns, s, set)
+	v.Timing = timingPlot(lang, v.Columns, s, set)
 	v.Offsets = offsets(v.Columns, s)
-	v.Tuning = tuningPlot(w, s)
+	v.Tuning = tuningPlot(lang, s)
 	return v, nil
 }
 
@@ -231,12 +236,8 @@ func (v *view) fit() {
 }
 
 // say fills in the sentences.
-func (v *view) say(lang *words.Language, s *take.Stored) {
-	for _, b := range s.Take.Check.Beats {
-		if b.Reason != "" && s.Ruling(b.Turn, b.Beat) == nil && page.IsMistake(match.Verdict{Pitch: b.Pitch}) {
-			v.Reasons = append(v.Reasons, lang.Sentence(b.Turn, take.BeatOf(b.Beat), b.Reason))
-		}
-	}
+func (v *view) say(lang *words.Language, s *take.Stored, reasons []string) {
+	v.Reasons = reasons
 	for _, r := range s.Player.Rulings {
 		v.Rulings = append(v.Rulings, lang.Ruling(r))
 	}

@@ -12,8 +12,9 @@ var English = &Language{
 	numbers: [13]string{"", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
 		"eleven", "twelve"},
 	point: ".",
-	yes:   "yY",
+	yes:   "y yes",
 	none:  "none",
+	free:  counted{one: "free, {n} beat", other: "free, {n} beats"},
 
 	tonic: "the tonic",
 	degrees: [8]string{"", "first degree", "second degree", "third degree", "fourth degree",

@@ -2,6 +2,7 @@ package words
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"bordon/theory"
 )
@@ -39,6 +40,16 @@ func (l *Language) Name(n theory.Name) string {
 // "Sib2".
 func (l *Language) Pitched(n theory.Note) string {
 	return strings.Replace(n.String(), n.Name.String(), l.Name(n.Name), 1)
+}
+
+// NoteWidth is how many characters hold a note with its octave, an accidental
+// and a space.
+func (l *Language) NoteWidth() int {
+	most := 0
+	for _, s := range l.letters {
+		most = max(most, utf8.RuneCountInString(s))
+	}
+	return most + len("b2") + len("  ")
 }
 
 // Chord is a chord's name, "D7", "Re7".

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -42,9 +43,8 @@ func (l *Language) Aloud(counted string) string {
 	return counted
 }
 
-// Yes reports whether an answer begins as a yes does; None what is typed for
-// nothing.
+// Yes reports whether an answer is a yes; None is what is typed for nothing.
 func (l *Language) Yes(answer string) bool {
-	return answer != "" && strings.ContainsRune(l.yes, []rune(answer)[0])
+	return slices.Contains(strings.Fields(l.yes), strings.ToLower(strings.TrimSpace(answer)))
 }
 func (l *Language) None() string { return l.none }

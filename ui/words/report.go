@@ -53,5 +53,5 @@ func (l *Language) Formula(s listen.Score) []string {
 
 // LineName names a line in a key: "G, cejilla 3, alegrias, 7:3 8:2 9:7 10:1".
 func (l *Language) LineName(s take.Spot) string {
-	return l.spotKey(s) + ", " + s.Form + ", " + s.Line
+	return l.KeyAt(s.Key, s.Cejilla) + ", " + s.Form + ", " + s.Line
 }

@@ -142,18 +142,17 @@ func (l *Language) OffsetOf(s listen.Score) string {
 
 // SpotName names a beat in a key: "beat 8 in G, cejilla 3".
 func (l *Language) SpotName(s take.Spot) string {
-	return fill(l.takes.spot, "beat", s.Beat, "key", l.spotKey(s))
+	return fill(l.takes.spot, "beat", s.Beat, "key", l.KeyAt(s.Key, s.Cejilla))
 }
 
-// spotKey is the key of a spot as it is typed, with its cejilla: "G +3". Where
-// notes are not named by letters it is the key's name.
-func (l *Language) spotKey(s take.Spot) string {
-	key := s.Key
+// KeyAt is a key as it is typed, with its cejilla: "G +3". Where notes are not
+// named by letters it is the key's name.
+func (l *Language) KeyAt(key string, cejilla int) string {
 	if k, err := theory.ParseKey(key); err == nil && l.letters != asLetters {
 		key = l.Key(k)
 	}
-	if s.Cejilla > 0 {
-		key += fmt.Sprintf(" +%d", s.Cejilla)
+	if cejilla > 0 {
+		key += fmt.Sprintf(" +%d", cejilla)
 	}
 	return key
 }

@@ -26,9 +26,10 @@ type Language struct {
 	porArriba   string    // {key}: Phrygian on E
 	porMedio    string    // {key}: Phrygian on A
 	numbers     [13]string
-	point       string // before the decimals
-	yes         string // letters that answer a question with yes
-	none        string // what is typed for nothing
+	point       string  // before the decimals
+	yes         string  // what answers a question with yes
+	none        string  // what is typed for nothing
+	free        counted // a form that is no palo, by its beats
 
 	tonic   string    // the first degree where it is not altered
 	degrees [8]string // by number, 1 to 7
