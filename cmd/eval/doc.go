@@ -5,6 +5,8 @@
 //	go run ./cmd/eval -quick                   one short take of each condition, in the second half
 //	go run ./cmd/eval -parts                   and what each ingredient of the ear gives
 //	go run ./cmd/eval -worst 5 -keep /tmp/w    and the five takes it gets most wrong, to read and to hear
+//	go run ./cmd/eval -free                    takes played free: the beat and its place are to be found
+//	go run ./cmd/eval -free -condition rubato -half tuned -worst 5
 //	go run ./cmd/eval -weights new.weights -condition 'laptop|phone' -half tuned
 //
 // # The matrix
@@ -59,4 +61,34 @@
 // Of the ear's parts, -parts switches off one after the other, on the base and
 // random conditions of the second half; "the line unknown" weighs all notes
 // alike in the judgement. Speed is the best of three runs over one take.
+//
+// # Takes played free
+//
+// With -free neither tempo nor first beat is told. The takes are those of
+// fixtures.DrawFree, a kind for everything that a recording from a phone may
+// hold, some in rooms of their own, and recordings of something else, in which
+// no compás is to be found. Each is read twice: as check reads it, and on the
+// grid of the truth; aubiotrack of Debian's aubio-tools hears the same file.
+//
+//	beats, beats 1    F-measure within 70 ms, scored by python3-mir-eval's
+//	                  mir_eval.beat.f_measure on all beats of the take. Nothing is trimmed, though
+//	                  mir_eval's own evaluation drops the first five seconds. The figure of several
+//	                  takes is the mean of theirs. Every beat of the form between a segment's first
+//	                  and last is true, struck or not. Not counted are beats found where taps count
+//	                  in, and after the landing on which a player ended, to the end of its turn
+//	inside            the same of beats found in compás alone: what is found in speech, noodling and
+//	                  silence is left out
+//	accuracy          as above, a verdict being that on a note which is on the same beat of the form and
+//	                  nearer than half a beat. Verdicts where no note is due count too, as wrong
+//	coverage          as above, a note without a verdict counting as unsure unless its walk was broken off
+//	accused           right notes called anything but right or unsure, and verdicts that accuse where no
+//	                  note is due, of all right notes with a verdict
+//	segments          true ones of which one that was found, and no other's, covers half. Invented are
+//	                  those found that are neither true nor disputed by half
+//	refused           takes in which no compás was found; of something else that is right
+//	two readings      takes in which two places were too close and none was picked
+//	chords accused    changes that came on their beat with the right shape and were told otherwise
+//	chords let off    wrong, early and late ones called right and on their beat. A mistake of which nothing
+//	                  was struck counts as none; a change that was never struck, for nothing
+//	key               named as it is fingered, the cejilla told, in takes of two turns or more
 package main

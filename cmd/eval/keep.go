@@ -11,23 +11,28 @@ import (
 
 // keep writes an entry's take to a folder: its sound, and its truth beside it.
 func keep(dir string, e *entry) error {
-	fail := func(err error) error { return fmt.Errorf("keep take %q: %w", e.name(), err) }
+	take, x, rate, err := e.sound()
+	if err != nil {
+		return fmt.Errorf("keep take %q: %w", e.name(), err)
+	}
+	return keepAs(dir, e.name(), x, rate, take)
+}
+
+// keepAs writes sound and truth under a take's name.
+func keepAs(dir, take string, x []float32, rate int, truth any) error {
+	fail := func(err error) error { return fmt.Errorf("keep take %q: %w", take, err) }
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return fail(err)
 	}
-	take, x, rate, err := e.sound()
-	if err != nil {
-		return fail(err)
-	}
-	name := filepath.Join(dir, strings.NewReplacer(" / ", "--", " ", "-", "/", "-", ",", "", "#", "").Replace(e.name()))
+	name := filepath.Join(dir, strings.NewReplacer(" / ", "--", " ", "-", "/", "-", ",", "", "#", "").Replace(take))
 	if err := os.WriteFile(name+".wav", wav(x, rate), 0o666); err != nil {
 		return fail(err)
 	}
-	truth, err := json.MarshalIndent(take, "", " ")
+	text, err := json.MarshalIndent(truth, "", " ")
 	if err != nil {
 		return fail(err)
 	}
-	if err := os.WriteFile(name+".json", append(truth, '\n'), 0o666); err != nil {
+	if err := os.WriteFile(name+".json", append(text, '\n'), 0o666); err != nil {
 		return fail(err)
 	}
 	return nil

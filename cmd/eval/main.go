@@ -34,6 +34,7 @@ var errUsage = errors.New("wrong usage")
 // options are the command line.
 type options struct {
 	quick, parts, json, blind   bool
+	free                        bool
 	takes, workers, worst       int
 	seed                        uint64
 	half, weights, without      string
@@ -45,8 +46,9 @@ func parse(args []string, stderr io.Writer) (options, error) {
 	var format string
 	f := flag.NewFlagSet("eval", flag.ContinueOnError)
 	f.SetOutput(stderr)
-	f.IntVar(&o.takes, "takes", 6, "takes of each condition in each half of the seeds, 1 to 1000")
+	f.IntVar(&o.takes, "takes", 0, "takes of each condition in each half of the seeds, 1 to 1000 (6, of free takes 2)")
 	f.BoolVar(&o.quick, "quick", false, "one short take of each condition in the second half, in under a minute")
+	f.BoolVar(&o.free, "free", false, "measure takes played free instead: no tempo and no first beat is told")
 	f.StringVar(&o.half, "half", "", "of the seeds: tuned, not-tuned or both (both, or with -quick not-tuned)")
 	f.Uint64Var(&o.seed, "seed", 1, "of the whole matrix")
 	f.StringVar(&o.condition, "condition", "", "only conditions whose names match this expression")
@@ -65,8 +67,17 @@ func parse(args []string, stderr io.Writer) (options, error) {
 		}
 		return o, fmt.Errorf("%w: %w", errUsage, err)
 	}
-	if o.quick {
+	switch given := false; {
+	case o.quick:
 		o.takes = 1
+	default:
+		f.Visit(func(g *flag.Flag) { given = given || g.Name == "takes" })
+		if !given {
+			o.takes = 6
+			if o.free {
+				o.takes = 2
+			}
+		}
 	}
 	if o.half == "" {
 		o.half = "both"
@@ -82,6 +93,8 @@ func parse(args []string, stderr io.Writer) (options, error) {
 		return o, fmt.Errorf("%w: %d takes, it must be 1 to 1000", errUsage, o.takes)
 	case o.worst < 0:
 		return o, fmt.Errorf("%w: %d worst takes, it must be 0 or more", errUsage, o.worst)
+	case o.free && o.parts:
+		return o, fmt.Errorf("%w: -parts is of takes to a pulse; leave -free or -parts out", errUsage)
 	case o.keep != "" && o.worst == 0:
 		return o, fmt.Errorf("%w: -keep keeps the worst takes; say how many with -worst", errUsage)
 	case format != "text" && format != "json":
@@ -150,6 +163,9 @@ func run(args []string, stdout, stderr io.Writer) error {
 	e, err := o.ear()
 	if err != nil {
 		return err
+	}
+	if o.free {
+		return o.freeTakes(cfg, e, stdout, stderr)
 	}
 	r, err := o.measure(cfg, e, stderr)
 	if err != nil {
