@@ -57,7 +57,7 @@ func chunks(cues []Cue) []byte {
 // text is the body of a labl or note chunk: whose it is, and a string that
 // ends in a zero byte.
 func text(id uint32, s string) []byte {
-	s = ascii(s)
+	s = ASCII(s)
 	return append(append(binary.LittleEndian.AppendUint32(nil, id), s[:min(len(s), maxCueText)]...), 0)
 }
 
@@ -74,7 +74,10 @@ func appendChunk(dst []byte, id string, body []byte) []byte {
 var plainLetters = strings.NewReplacer("á", "a", "é", "e", "í", "i", "ó", "o", "ú", "u", "ñ", "n", "ü", "u",
 	"Á", "A", "É", "E", "Í", "I", "Ó", "O", "Ú", "U", "Ñ", "N", "Ü", "U", "♯", "#", "♭", "b", "–", "-", "’", "'")
 
-func ascii(s string) string {
+// ASCII is text without control characters in the letters of ASCII, for formats
+// whose readers know no others: letters lose their accents, what has no such
+// letter becomes a question mark.
+func ASCII(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r < 0x20 || r == 0x7f:
