@@ -120,6 +120,7 @@ var English = &Language{
 	},
 
 	overruling: englishOverruling,
+	classes:    englishClasses,
 
 	screen: screen{
 		end:         "end",

@@ -57,6 +57,7 @@ type Language struct {
 	fingerings fingerings
 	practice   practice
 	overruling overruling
+	classes    classes
 	cautions   []string
 
 	// more are the messages that English keeps elsewhere: the help and the
