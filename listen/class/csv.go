@@ -10,7 +10,7 @@ import (
 
 // heads are the columns of the CSV file.
 var heads = []string{"student", "file", "key", "cejilla", "form", "line", "tempo_bpm", "first_beat_s",
-	"judged", "right", "right_on_time", "unsure", "accuracy", "accuracy_on_time", "worst_beats", "offset_mean_ms", "offset_sd_ms", "notes"}
+	"judged", "right", "right_on_time", "unsure", "accuracy", "accuracy_on_time", "offset_mean_ms", "offset_sd_ms", "worst_beats", "notes"}
 
 // WriteCSV writes a class as RFC 4180 has it. notes are the sentences on a row.
 // No spreadsheet takes a cell for a formula.
@@ -27,21 +27,15 @@ func WriteCSV(w io.Writer, s Sheet, notes func(Row) []string) error {
 		}
 		cells := []string{inert(Shown(r.Student)), inert(plain(r.File)), inert(Shown(r.Key)), whole(r.Cejilla), inert(r.Form), inert(r.Line), number(r.Tempo), number(r.FirstBeat)}
 		if c := r.Score; c != nil {
-			cells = append(cells, strconv.Itoa(c.Judged), strconv.Itoa(c.Right), strconv.Itoa(c.RightOnTime), strconv.Itoa(c.Unsure), number(c.Accuracy), number(c.AccuracyOnTime))
+			cells = append(cells, strconv.Itoa(c.Judged), strconv.Itoa(c.Right), strconv.Itoa(c.RightOnTime), strconv.Itoa(c.Unsure), number(c.Accuracy), number(c.AccuracyOnTime), number(c.OffsetMean), number(c.OffsetSD))
 		} else {
-			cells = append(cells, "", "", "", "", "", "")
+			cells = append(cells, "", "", "", "", "", "", "", "")
 		}
 		var beats []string
 		for _, b := range r.Worst {
 			beats = append(beats, fmt.Sprintf("%s: %d of %d %s", b.Beat, b.Wrong, b.Of, b.Fault))
 		}
-		cells = append(cells, inert(strings.Join(beats, "; ")))
-		if c := r.Score; c != nil {
-			cells = append(cells, number(c.OffsetMean), number(c.OffsetSD))
-		} else {
-			cells = append(cells, "", "")
-		}
-		if err := out.Write(append(cells, inert(strings.Join(said, " ")))); err != nil {
+		if err := out.Write(append(cells, inert(strings.Join(beats, "; ")), inert(strings.Join(said, " ")))); err != nil {
 			return err
 		}
 	}

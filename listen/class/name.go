@@ -57,6 +57,10 @@ func FromName(file string) Given {
 		}
 		i += max(n, 1)
 	}
+	if !anything && len(g.Unread) > 0 {
+		// As a telephone numbers its recordings: nobody's name.
+		g.Unread, student = append(student, g.Unread...), nil
+	}
 	g.said[Student] = Shown(strings.Join(student, " "))
 	for c := range found {
 		slices.Sort(found[c])
@@ -107,5 +111,5 @@ func saysKey(words []string) bool {
 }
 
 func digits(s string) bool {
-	return strings.Trim(s, "0123456789") == ""
+	return strings.Trim(s, "0123456789.") == ""
 }

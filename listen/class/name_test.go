@@ -29,7 +29,7 @@ func TestFromName(t *testing.T) {
 		{"lucia-G-104-take2.wav", map[Column]string{Student: "lucia", Key: "G", Tempo: "104"}, []string{"take2"}},
 		{"lucia-G-cejila3.wav", map[Column]string{Student: "lucia", Key: "G"}, []string{"cejila3"}},
 		{"lucia-g-104.wav", map[Column]string{Student: "lucia g", Tempo: "104"}, nil}, // a small letter may be minor
-		{"VID_20300131_180507.mp4", map[Column]string{Student: "VID"}, []string{"20300131", "180507"}},
+		{"VID_20300131_180507.mp4", nil, []string{"VID", "20300131", "180507"}},
 		{"lucia-G-500.wav", map[Column]string{Student: "lucia", Key: "G"}, []string{"500"}},
 		{"<script>alert(1)</script>.wav", map[Column]string{Student: "script>"}, nil},
 		{"ana\n\u202eG-104.wav", map[Column]string{Student: "ana G", Tempo: "104"}, nil},

@@ -45,36 +45,14 @@ const (
 	maxSheetRows = 100000
 )
 
-// Read reads sheets, one after the other, as they were written for one part of
-// a class each, and puts their rows together as if they had been made at once.
-// A recording that two sheets tell of alike is there once; where they do not
-// agree, the error names it.
-func Read(r io.Reader) (Sheet, error) {
-	limited := &io.LimitedReader{R: r, N: maxSheet + 1}
-	in := json.NewDecoder(limited)
+// Join puts the rows of sheets together, each made of a part of a class, as if
+// they had been made at once. A recording that two sheets tell of alike is
+// there once; where they do not agree, the error names it.
+func Join(sheets ...Sheet) (Sheet, error) {
 	var rows []Row
 	at := map[string]int{}
-	sheets := 0
-	for {
-		var s Sheet
-		err := in.Decode(&s)
-		switch {
-		case limited.N <= 0:
-			return Sheet{}, fmt.Errorf("it is larger than %d MiB", maxSheet>>20)
-		case errors.Is(err, io.EOF) && sheets == 0:
-			return Sheet{}, errors.New("there is no class in it; write one with --summary --format json")
-		case errors.Is(err, io.EOF):
-			return NewSheet(rows), nil
-		case err != nil:
-			return Sheet{}, fmt.Errorf("it is not what --summary --format json writes (%w)", err)
-		case s.Schema != Schema:
-			return Sheet{}, fmt.Errorf("it is described as %q and this program reads %s", clip(s.Schema), Schema)
-		}
-		sheets++
+	for _, s := range sheets {
 		for _, row := range s.Rows {
-			if err := inside(row.File); err != nil {
-				return Sheet{}, fmt.Errorf("it has a row for %q: %w", clip(row.File), err)
-			}
 			if i, again := at[row.File]; again {
 				if !reflect.DeepEqual(rows[i], row) {
 					return Sheet{}, fmt.Errorf("two rows on %q do not agree; judge it again", clip(row.File))
@@ -82,10 +60,41 @@ func Read(r io.Reader) (Sheet, error) {
 				continue
 			}
 			if len(rows) == maxSheetRows {
-				return Sheet{}, fmt.Errorf("it has more than %d rows", maxSheetRows)
+				return Sheet{}, fmt.Errorf("there are more than %d rows", maxSheetRows)
 			}
 			at[row.File] = len(rows)
 			rows = append(rows, row)
 		}
+	}
+	return NewSheet(rows), nil
+}
+
+// Read reads sheets as they are written, as JSON, any number of them one after
+// the other, and joins them.
+func Read(r io.Reader) (Sheet, error) {
+	limited := &io.LimitedReader{R: r, N: maxSheet + 1}
+	in := json.NewDecoder(limited)
+	var sheets []Sheet
+	for {
+		var s Sheet
+		err := in.Decode(&s)
+		switch {
+		case limited.N <= 0:
+			return Sheet{}, fmt.Errorf("it is larger than %d MiB", maxSheet>>20)
+		case errors.Is(err, io.EOF) && sheets == nil:
+			return Sheet{}, errors.New("there is no class in it; --summary --format json writes one")
+		case errors.Is(err, io.EOF):
+			return Join(sheets...)
+		case err != nil:
+			return Sheet{}, fmt.Errorf("it is not what --summary --format json writes (%w)", err)
+		case s.Schema != Schema:
+			return Sheet{}, fmt.Errorf("it is described as %q and this program reads %s", clip(s.Schema), Schema)
+		}
+		for _, row := range s.Rows {
+			if err := inside(row.File); err != nil {
+				return Sheet{}, fmt.Errorf("it has a row on %q: %w", clip(row.File), err)
+			}
+		}
+		sheets = append(sheets, s)
 	}
 }
