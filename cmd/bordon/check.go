@@ -23,6 +23,7 @@ func (a *app) checkCommand() *cobra.Command {
 	var first float64
 	delay := delay{known: true}
 	var format string
+	var class classFlags
 	cmd := &cobra.Command{
 		Use:   "check [flags] FILE...",
 		Short: "Judge recordings",
@@ -32,18 +33,34 @@ where it is installed (what phones record, the sound of a video).
 The grid of beats is given: the tempo, and the second at which beat 1 of the
 first turn falls, negative where the recording starts after it. Several files
 are judged with the same settings and told in the order given. The exit status
-is 1 if a file could not be judged.`,
+is 1 if a file could not be judged.
+
+With --summary a folder of recordings, a class's, is told in a row each. What is
+played, and by whom, stands in the folder's manifest.csv, whose columns are file,
+student, key, cejilla, tempo, first-beat, form and line, or in the file's name,
+lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
 		Example: `  bordon check --key D --tempo 96 --first-beat 1.84 take.wav
   bordon check -k G -t 104 --first-beat 4 -l "7:B2 8:A2 9:F#2 10:G2" take.flac
   bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav   # sounds in B flat
-  bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav`,
+  bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav
+  bordon check --summary --out pages class   # a row for each recording in the folder class`,
 		Args: func(_ *cobra.Command, args []string) error {
+			if err := class.right(args, format); err != nil || class.summary {
+				return err
+			}
 			if len(args) == 0 {
 				return errors.New("there is no file; name the recordings to judge")
 			}
 			return f.given()
 		},
 		RunE: func(cmd *cobra.Command, files []string) error {
+			if class.summary {
+				j := &classJob{music: &f, delay: delay}
+				if cmd.Flags().Changed("first-beat") {
+					j.first = &first
+				}
+				return a.summary(cmd.Context(), &class, j, files, format)
+			}
 			set, err := f.settings()
 			if err != nil {
 				return err
@@ -64,15 +81,17 @@ is 1 if a file could not be judged.`,
 	fs := cmd.Flags()
 	fs.Var(&number{to: &first, such: "seconds, such as 1.84"}, "first-beat", "second at which beat 1 of the first turn falls; may be negative")
 	fs.Var(&delay, "delay", "delay of the recording in ms, taken off every onset; unknown: nothing is called early or late")
-	format = formats[0]
-	fs.Var(&word{to: &format, words: formats}, "format", "how to tell it")
-	complete(cmd, "format", formats)
+	format = checkFormats[0]
+	fs.Var(&word{to: &format, words: checkFormats}, "format", "how to tell it; csv with --summary")
+	class.add(cmd)
+	complete(cmd, "format", checkFormats)
 	complete(cmd, "first-beat", nil)
 	complete(cmd, "delay", []string{unknown})
-	must(cmd.MarkFlagRequired("key"))
-	must(cmd.MarkFlagRequired("tempo"))
 	return cmd
 }
+
+// checkFormats are how check tells; csv only of a class.
+var checkFormats = append(formats[:len(formats):len(formats)], "csv")
 
 func must(err error) {
 	if err != nil {

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"bordon/listen"
+	"bordon/listen/class"
+	"bordon/listen/decode"
+)
+
+// classJob judges the recordings of a folder.
+type classJob struct {
+	folder *class.Folder
+	music  *musicFlags // what the command line says for all
+	first  *float64    // the first beat, in seconds; nil where the command line does not say it
+	delay  delay
+	out    string // folder for pages; "" for none
+}
+
+// row judges one recording, as check does. What is wrong with the recording or
+// with what is said of it stands in the row; the error is of the pages' folder.
+func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, total int64)) (class.Row, error) {
+	r := class.NewRow(g)
+	if g.Err != nil {
+		r.Error = g.Err.Error()
+		return r, nil
+	}
+	for _, c := range []class.Column{class.Key, class.Tempo, class.FirstBeat} {
+		if g.Of(c) == "" && !j.says(c) && len(g.Doubt[c]) == 0 {
+			r.Ask(g, c)
+		}
+	}
+	for c := class.Key; c <= class.Form; c++ {
+		if len(g.Doubt[c]) > 0 {
+			r.Ask(g, c)
+		}
+	}
+	if len(r.Asks) > 0 {
+		return r, nil
+	}
+	path := j.folder.Path(g)
+	set, err := j.settings(g)
+	if err == nil {
+		err = validate(set)
+	}
+	if err != nil {
+		r.Error = oneLine(err)
+		return r, nil
+	}
+	c := guardedCheck(ctx, set, path, heard)
+	if c.err != nil {
+		r.Error = reasonOf(c.err, path, g.Of(class.File))
+		return r, nil
+	}
+	r.Truncated = c.notice != ""
+	r.Judge(c.check, g.Of(class.Cejilla) != "" || j.says(class.Cejilla))
+	if j.out == "" || !r.Judged() {
+		return r, nil
+	}
+	return r, j.page(ctx, g, set, c)
+}
+
+// says reports whether the command line says something for all.
+func (j *classJob) says(c class.Column) bool {
+	if c == class.FirstBeat {
+		return j.first != nil
+	}
+	return j.music.has(c.String())
+}
+
+// usable says what is wrong with what the command line says for all.
+func (j *classJob) usable() error {
+	var g class.Given
+	for _, c := range []class.Column{class.Key, class.Tempo} {
+		if !j.says(c) {
+			g.Set(c, c.Such())
+		}
+	}
+	set, err := j.settings(&g)
+	if err == nil {
+		err = validate(set)
+	}
+	return err
+}
+
+// settings are those of the command line with what is said of the recording.
+func (j *classJob) settings(g *class.Given) (listen.Settings, error) {
+	f := *j.music
+	f.flags = nil // what the recording is said to be counts as given
+	f.chosen = ""
+	for c, to := range map[class.Column]*string{class.Key: &f.key, class.Form: &f.form, class.Line: &f.line} {
+		if s := g.Of(c); s != "" {
+			*to = s
+		}
+	}
+	if s := g.Of(class.Cejilla); s != "" {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			return listen.Settings{}, fmt.Errorf("the cejilla %q is no fret; write a number such as %s", middle(s, 40), class.Cejilla.Such())
+		}
+		f.cejilla = n
+	}
+	first := 0.0
+	if j.first != nil {
+		first = *j.first
+	}
+	for c, to := range map[class.Column]*float64{class.Tempo: &f.tempo, class.FirstBeat: &first} {
+		s := g.Of(c)
+		if s == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			return listen.Settings{}, fmt.Errorf("the %v %q is no number; write one such as %s", c, middle(s, 40), c.Such())
+		}
+		*to = v
+	}
+	set, err := f.settings()
+	set.FirstBeat, set.Delay, set.DelayKnown = first, j.delay.ms, j.delay.known
+	return set, err
+}
+
+// reasonOf is what was wrong with a recording, without where it lies.
+func reasonOf(err error, path, file string) string {
+	var f *decode.FileError
+	if errors.As(err, &f) {
+		return oneLine(errors.New(f.Reason))
+	}
+	return oneLine(errors.New(strings.ReplaceAll(err.Error(), strconv.Quote(path), strconv.Quote(file))))
+}

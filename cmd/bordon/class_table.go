@@ -1,0 +1,82 @@
+package main
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"bordon/listen/class"
+	"bordon/ui/page"
+	"bordon/ui/words"
+)
+
+// usualWidth is how wide a table is written where there is no terminal.
+const usualWidth = 120
+
+// classText is a class as a table, with what is to be said of a recording
+// under its row. width is that of the terminal, 0 where there is none. The
+// last column goes under the rows where the terminal is too narrow.
+func classText(s class.Sheet, width int) string {
+	if width <= 0 {
+		width = usualWidth
+	}
+	heads := language.ClassColumns()
+	rows := [][]string{heads[:words.ClassHeads]}
+	for _, r := range s.Rows {
+		cells := language.ClassCells(r)
+		cells[0], cells[1], cells[2] = middle(cells[0], 20), middle(printable(class.Shown(cells[1])), 32), middle(cells[2], 24)
+		rows = append(rows, cells[:])
+	}
+	const last = words.ClassHeads - 1
+	widths := widthsOf(rows)
+	total := 0
+	for _, w := range widths {
+		total += w + gap
+	}
+	under := total-gap > width
+	if under {
+		widths = widths[:last]
+	}
+	var b strings.Builder
+	for i, cells := range rows {
+		var line strings.Builder
+		for j, w := range widths {
+			line.WriteString(cells[j] + strings.Repeat(" ", w-utf8.RuneCountInString(cells[j])+gap))
+		}
+		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+		if i == 0 {
+			continue
+		}
+		notes := language.ClassNotes(s.Rows[i-1])
+		if under && cells[last] != "" {
+			notes = append([]string{heads[last] + ": " + cells[last]}, notes...)
+		}
+		for _, note := range notes {
+			for _, said := range page.Wrap(clean(note), max(width-4, 20)) {
+				b.WriteString("    " + said + "\n")
+			}
+		}
+	}
+	return b.String()
+}
+
+// gap is how many spaces stand between columns.
+const gap = 2
+
+func widthsOf(rows [][]string) []int {
+	widths := make([]int, len(rows[0]))
+	for _, cells := range rows {
+		for i, c := range cells {
+			widths[i] = max(widths[i], utf8.RuneCountInString(c))
+		}
+	}
+	return widths
+}
+
+// middle is s in at most so many letters, what is over taken from the middle.
+func middle(s string, most int) string {
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return string(r[:most/2]) + "…" + string(r[len(r)-(most-most/2-1):])
+}
