@@ -42,7 +42,7 @@ func (b *barWriter) write(bar []slots, turn int) {
 	}
 	var chords map[int]string
 	if b.on == askedNotes {
-		chords = p.changes(turn)
+		chords = p.changes(turn, b.w)
 	}
 	for _, s := range bar {
 		b.say("above", chords[s.beat])

@@ -89,7 +89,7 @@ func (p *Piece) MIDI(out io.Writer, w Words) error {
 	for _, x := range p.Extras {
 		tick := at(x.Heard.Onset)
 		heard = append(heard, sounding{tick, x.Heard.MIDI, heardLoud})
-		told = append(told, event{tick, 2, smf.MetaMarker(text(w.Extra + ": " + p.fingered(x.Heard.MIDI).String()))})
+		told = append(told, event{tick, 2, smf.MetaMarker(text(w.Extra + ": " + w.Note(p.fingered(x.Heard.MIDI))))})
 	}
 
 	file := smf.NewSMF1()

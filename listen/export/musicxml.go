@@ -78,7 +78,11 @@ func (p *Piece) turns(w *Words) (heard, asked [][]struck) {
 		if len(n.Item.Choices) > 1 || n.Item.Choices[0].Kind != theory.ExactNote {
 			var choices []string
 			for _, c := range n.Item.Choices {
-				choices = append(choices, c.String())
+				if c.Kind == theory.ExactNote {
+					choices = append(choices, w.Note(c.Note))
+				} else {
+					choices = append(choices, c.String())
+				}
 			}
 			ask.remarks = []string{strings.Join(choices, " | ")}
 		}
@@ -130,7 +134,7 @@ func (s *score) add(on staff, id, name string, p *Piece, turns [][]struck, w *Wo
 	}
 	s.List = append(s.List, named{ID: id, Name: printed, Instrument: instrument{sounds, name, "pluck.guitar.nylon-string"},
 		MIDIProgram: midiProgram{sounds, channel, nylonGuitar + 1}})
-	spelled := func(midi int) string { return p.fingered(midi).String() }
+	spelled := func(midi int) string { return w.Note(p.fingered(midi)) }
 	bars := make([][]slots, len(turns))
 	divisions := 1 // of a unit
 	for i, notes := range turns {
@@ -209,15 +213,15 @@ func (p *Piece) tempoIn(turn int) (tempo float64, shown bool) {
 // changes are the chords that begin in a turn by their beat, as symbols. They
 // are written as words: programs differ in how they draw a harmony element, and
 // make a G5 of a plain G.
-func (p *Piece) changes(turn int) map[int]string {
+func (p *Piece) changes(turn int, w *Words) map[int]string {
 	out := map[int]string{}
 	form := p.Settings.Form
 	last := ""
 	if turn > 1 {
-		last = form.ChordAt(p.Settings.Key, float64(form.Beats)).String()
+		last = w.Chord(form.ChordAt(p.Settings.Key, float64(form.Beats)))
 	}
 	for beat := 1; beat <= form.Beats; beat++ {
-		now := form.ChordAt(p.Settings.Key, float64(beat)).String()
+		now := w.Chord(form.ChordAt(p.Settings.Key, float64(beat)))
 		if now != last {
 			out[beat] = now
 		}

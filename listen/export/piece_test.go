@@ -31,6 +31,8 @@ var plainWords = export.Words{
 			match.Missing: "no bass", match.Unsure: "?", match.Strummed: "strummed"}[v.Pitch]
 	},
 	Timing:   func(v match.Verdict, rate int) string { return string(v.Timing) },
+	Note:     theory.Note.String,
+	Chord:    theory.Chord.String,
 	AskedFor: func(note string) string { return "asked " + note },
 	Ruled:    func(w match.Word) string { return "you say: " + string(w) },
 }

@@ -3,6 +3,7 @@ package export
 import (
 	"bordon/listen/match"
 	"bordon/listen/take"
+	"bordon/theory"
 )
 
 // Words are what is written beside notes. Each text is a few words, and "" is
@@ -14,6 +15,8 @@ type Words struct {
 	Place        func(turn int, beat string) string     // where: "turn 2, beat 8"
 	Label        func(match.Verdict) string             // on the pitch: "not in key"
 	Timing       func(v match.Verdict, rate int) string // "74 ms late"
+	Note         func(theory.Note) string               // "A2"
+	Chord        func(theory.Chord) string              // "D7"
 	AskedFor     func(note string) string               // "asked A2"
 	Ruled        func(match.Word) string                // that the player says so
 }
@@ -30,7 +33,7 @@ func (p *Piece) remarks(n *Note, w *Words) []string {
 	}
 	switch n.Pitch {
 	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
-		said = append(said, w.AskedFor(p.fingered(n.ExpectedMIDI).String()))
+		said = append(said, w.AskedFor(w.Note(p.fingered(n.ExpectedMIDI))))
 	}
 	if n.Timing == match.Early || n.Timing == match.Late {
 		said = append(said, w.Timing(n.Verdict, p.Rate))
