@@ -124,7 +124,7 @@ performance.`,
 	}
 	f.defaults()
 	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand(), a.takesCommand())
-	root.AddCommand(a.lineCommand(), a.withSounding(a.keyCommand()))
+	root.AddCommand(a.withSheet(a.lineCommand()), a.withSounding(a.keyCommand()))
 	root.SetIn(a.stdin)
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)

@@ -120,6 +120,7 @@ var English = &Language{
 	},
 
 	overruling: englishOverruling,
+	lesson:     englishLesson,
 	classes:    englishClasses,
 
 	screen: screen{

@@ -57,6 +57,7 @@ type Language struct {
 	fingerings fingerings
 	practice   practice
 	overruling overruling
+	lesson     lesson
 	classes    classes
 	cautions   []string
 
