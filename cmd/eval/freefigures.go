@@ -15,18 +15,17 @@ type freeFigures struct {
 	takes int
 	// beats, downs and inside are the F-measures of beats, of beats 1, and of
 	// the beats in compás only; aubio's are beside them. One for each take.
-	beats, downs, inside      []float64
-	aubioBeats, aubioInside   []float64
-	given, follow             figures // on the true grid, on the one found
-	accuracy, accused         share   // on the one found, what was asked where nothing is due counted
-	coverage                  share   // on the one found, notes without a verdict counted
-	segments, short           share   // found: those of a turn and more, and the shorter ones
-	segmentsFound, invented   int
-	refused, close            share // of takes with some compás
-	refusedRightly            share // of the others
-	chordAccused, chordLetOff share
-	chordUnsure, chordTimed   share
-	key                       share
+	beats, downs, inside    []float64
+	aubioBeats, aubioInside []float64
+	given, follow           figures // on the true grid, on the one found
+	accuracy, accused       share   // on the one found, what was asked where nothing is due counted
+	coverage                share   // on the one found, notes without a verdict counted
+	segments, short         share   // found: those of a turn and more, and the shorter ones
+	segmentsFound, invented int
+	refused, close          share // of takes with some compás
+	refusedRightly          share // of the others
+	chordsGiven, chords     chordFigures
+	key                     share
 }
 
 func (f *freeFigures) add(o *freeFigures) {
@@ -45,7 +44,14 @@ func (f *freeFigures) add(o *freeFigures) {
 
 func (f *freeFigures) shares() []*share {
 	return []*share{&f.accuracy, &f.accused, &f.coverage, &f.segments, &f.short, &f.refused, &f.close,
-		&f.refusedRightly, &f.chordAccused, &f.chordLetOff, &f.chordUnsure, &f.chordTimed, &f.key}
+		&f.refusedRightly, &f.key, &f.chords.accused, &f.chords.letOff, &f.chords.unsure, &f.chords.timed,
+		&f.chordsGiven.accused, &f.chordsGiven.letOff, &f.chordsGiven.unsure, &f.chordsGiven.timed}
+}
+
+// chordFigures are what became of the changes of chord.
+type chordFigures struct {
+	accused, letOff, unsure share
+	timed                   share // early and late ones told so, of those of which a time was told
 }
 
 // mean is NaN of none.
@@ -86,7 +92,7 @@ func measureFree(t fixtures.FreeTake, given, follow found) *freeFigures {
 			f.accused.N++ // of a note that nobody owed
 		}
 	}
-	f.chords(t, follow)
+	f.chordsGiven, f.chords = measureChords(t, given), measureChords(t, follow)
 	if wholeTurns(t) >= 2 {
 		f.key.count(sameKey(follow.key, t.Key))
 	}
@@ -204,14 +210,15 @@ func notesOfWalks(t fixtures.FreeTake) (inTurn map[int]int, whole int) {
 	return inTurn, whole
 }
 
-// chords counts the changes of chord. A change that nobody struck counts for
-// nothing.
-func (f *freeFigures) chords(t fixtures.FreeTake, follow found) {
-	used := make([]bool, len(follow.chords))
+// measureChords counts the changes of chord that were struck and have a
+// verdict.
+func measureChords(t fixtures.FreeTake, got found) chordFigures {
+	var f chordFigures
+	used := make([]bool, len(got.chords))
 	for _, s := range t.Segments {
 		for _, c := range s.Chords {
 			best, at := beatAround(s, c.Due)/2, -1
-			for i, g := range follow.chords {
+			for i, g := range got.chords {
 				if d := math.Abs(g.time - c.Due); d < best && !used[i] && g.beat == c.Beat {
 					best, at = d, i
 				}
@@ -220,20 +227,25 @@ func (f *freeFigures) chords(t fixtures.FreeTake, follow found) {
 				continue
 			}
 			used[at] = true
-			g := follow.chords[at]
-			fault := g.word == "wrong" || g.word == "right" && (g.when == "early" || g.when == "late")
-			f.chordUnsure.count(g.word == "unsure")
-			switch c.Mistake {
-			case fixtures.None:
-				f.chordAccused.count(fault)
-			case fixtures.WrongChord:
-				f.chordLetOff.count(g.word == "right")
-			default:
-				f.chordLetOff.count(g.word == "right" && g.when == "on-time")
-				if g.word == "right" && g.when != "unsure" {
-					f.chordTimed.count((g.when == "early") == (c.Mistake == fixtures.EarlyChord) && g.when != "on-time")
-				}
-			}
+			f.count(c, got.chords[at])
+		}
+	}
+	return f
+}
+
+func (f *chordFigures) count(c fixtures.TruthChord, g foundChord) {
+	right := g.word == "right"
+	told := right && (g.when == "early" || g.when == "late")
+	f.unsure.count(g.word == "unsure")
+	switch c.Mistake {
+	case fixtures.None:
+		f.accused.count(g.word == "wrong" || told)
+	case fixtures.WrongChord:
+		f.letOff.count(right)
+	default:
+		f.letOff.count(right && g.when == "on-time")
+		if told {
+			f.timed.count((g.when == "early") == (c.Mistake == fixtures.EarlyChord))
 		}
 	}
 }

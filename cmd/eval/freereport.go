@@ -64,10 +64,13 @@ var freeColumns = []freeColumn{
 	{"segments invented", "segments_invented", "inv", func(f *freeFigures) float64 { return float64(f.invented) }, "0"},
 	{"takes refused, %", "refused", "refus", percentOf(func(f *freeFigures) share { return f.refused }), ""},
 	{"takes with two readings, none picked, %", "two_readings", "two", percentOf(func(f *freeFigures) share { return f.close }), ""},
-	{"changes of chord accused, %", "chords_accused", "ch acc", percentOf(func(f *freeFigures) share { return f.chordAccused }), "<= 1"},
-	{"changes of chord let off, %", "chords_let_off", "ch off", percentOf(func(f *freeFigures) share { return f.chordLetOff }), "<= 5"},
-	{"changes of chord unsure, %", "chords_unsure", "ch uns", percentOf(func(f *freeFigures) share { return f.chordUnsure }), ""},
-	{"early and late changes told so, of those timed, %", "chords_timed", "", percentOf(func(f *freeFigures) share { return f.chordTimed }), ""},
+	{"changes of chord accused on the grid found, %", "chords_accused", "ch acc", percentOf(func(f *freeFigures) share { return f.chords.accused }), "<= 1"},
+	{"changes of chord accused on the true grid, %", "chords_accused_given", "", percentOf(func(f *freeFigures) share { return f.chordsGiven.accused }), ""},
+	{"changes of chord let off on the grid found, %", "chords_let_off", "ch off", percentOf(func(f *freeFigures) share { return f.chords.letOff }), "<= 5"},
+	{"changes of chord let off on the true grid, %", "chords_let_off_given", "", percentOf(func(f *freeFigures) share { return f.chordsGiven.letOff }), ""},
+	{"changes of chord unsure on the grid found, %", "chords_unsure", "ch uns", percentOf(func(f *freeFigures) share { return f.chords.unsure }), ""},
+	{"changes of chord unsure on the true grid, %", "chords_unsure_given", "", percentOf(func(f *freeFigures) share { return f.chordsGiven.unsure }), ""},
+	{"early and late changes told the right way round, of those told, %", "chords_timed", "", percentOf(func(f *freeFigures) share { return f.chords.timed }), ""},
 	{"key named right, of takes of two turns or more, %", "key", "key", percentOf(func(f *freeFigures) share { return f.key }), ">= 99"},
 }
 
