@@ -148,13 +148,13 @@ func (a *app) settle(c *lines.Captured) (open []string, err error) {
 			default:
 				note, err := theory.ParseNote(answer)
 				if err != nil {
-					a.talk("bordon: %s", oneLine(err))
+					a.talk("bordon: %s", inWords(err))
 					continue
 				}
 				midi = note.MIDI()
 			}
 			if err := c.Answer(q, midi); err != nil {
-				a.talk("bordon: %s", oneLine(err))
+				a.talk("bordon: %s", inWords(err))
 				continue
 			}
 			break

@@ -141,14 +141,14 @@ func (a *app) check(ctx context.Context, set listen.Settings, files []string, fo
 	var first error
 	for i, r := range results {
 		if r.notice != "" {
-			a.talk("bordon: %s", r.notice)
+			a.talk("bordon: %s", language.Problem(r.notice))
 		}
 		if r.err != nil {
 			if bad++; first == nil {
 				first = r.err
 			}
 			if len(files) > 1 {
-				a.talk("bordon: %s", oneLine(r.err))
+				a.talk("bordon: %s", inWords(r.err))
 			}
 		}
 		if format == "text" && r.err == nil {

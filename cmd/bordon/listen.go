@@ -201,7 +201,7 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 			p.set.Delay, p.set.DelayKnown, p.note = a.delayOf(o)
 		}
 		if o.noPulse != nil {
-			p.note = strings.TrimSpace(language.NoPulse(oneLine(o.noPulse)) + " " + p.note)
+			p.note = strings.TrimSpace(language.NoPulse(inWords(o.noPulse)) + " " + p.note)
 		}
 		p.note = strings.TrimSpace(f.chosen + " " + p.note)
 		closed := func() error {
@@ -222,7 +222,7 @@ func (a *app) orDemo(ctx context.Context, err error) error {
 	}
 	var no noMicrophone
 	errors.As(err, &no)
-	a.talk("bordon: %s", oneLine(no.error))
+	a.talk("bordon: %s", inWords(no.error))
 	fmt.Fprint(a.stderr, language.Offer()+" ")
 	yes, err := a.answer(ctx)
 	if err != nil || !yes {

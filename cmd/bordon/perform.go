@@ -164,7 +164,7 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 		metered = s.Heard()
 		if rec != nil && !stopped && rec.Err() != nil { // the player hears of it while it can be helped
 			stopped = true
-			out.say(language.RecordingStopped(oneLine(rec.Err())))
+			out.say(language.RecordingStopped(inWords(rec.Err())))
 		}
 		_, peak, clipped := s.Level()
 		cents, known := s.Tuning()

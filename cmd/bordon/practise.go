@@ -207,7 +207,7 @@ func (p *practising) enter(ctx context.Context) error {
 func (p *practising) notes() string {
 	var notes []string
 	if p.o.noPulse != nil && p.parts[0].flags.kind != noPulse {
-		notes = append(notes, language.NoPulse(oneLine(p.o.noPulse)))
+		notes = append(notes, language.NoPulse(inWords(p.o.noPulse)))
 	}
 	if p.note != "" && p.plan.Way != practice.Untimed && p.plan.Way != practice.Listening { // which know no early and late
 		notes = append(notes, p.note)
@@ -376,7 +376,7 @@ func (p *practising) discard() (said string) {
 		return language.NotKept()
 	}
 	if err := take.Delete(filepath.Dir(p.dir), filepath.Base(p.dir)); err != nil {
-		return oneLine(err)
+		return inWords(err)
 	}
 	p.dir = ""
 	if p.screen != nil {

@@ -267,4 +267,4 @@ func (a *app) delayOf(o *opener) (ms float64, known bool, note string) {
 }
 
 // sentence is an error as a sentence of its own.
-func sentence(err error) string { return oneLine(err) + "." }
+func sentence(err error) string { return inWords(err) + "." }

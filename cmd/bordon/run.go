@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 	"syscall"
 
@@ -43,16 +44,19 @@ type app struct {
 	config         string // file of what was set up; "" is the usual one
 	takes          string // folder of the takes; "" is the usual one
 	state          string // folder of what is remembered; "" is the usual one
+
+	getenv func(string) string // tells the locale; nil for none
 }
 
 // run runs the command line args and returns the exit status. Data goes to
 // stdout, talk to stderr.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, sound: portAudio}
+	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, sound: portAudio, getenv: os.Getenv}
 	return a.run(ctx, args)
 }
 
 func (a *app) run(ctx context.Context, args []string) int {
+	a.speak(args)
 	root := a.root()
 	root.SetArgs(args)
 	var cmd *cobra.Command
@@ -75,12 +79,16 @@ func (a *app) run(ctx context.Context, args []string) int {
 	case errors.Is(err, syscall.EPIPE): // whoever read has heard enough
 		return failed
 	case errors.As(err, &f):
-		fmt.Fprintf(a.stderr, "bordon: %s\n", oneLine(err))
+		fmt.Fprintf(a.stderr, "bordon: %s\n", inWords(err))
 		return failed
 	}
-	fmt.Fprintf(a.stderr, "bordon: %s (%s --help tells more)\n", oneLine(err), cmd.CommandPath())
+	fmt.Fprintf(a.stderr, "bordon: %s\n", language.Usage("tellsMore", "{problem} ({command} --help tells more)",
+		"problem", inWords(err), "command", cmd.CommandPath()))
 	return wrong
 }
+
+// inWords is what is wrong, in the language that is spoken.
+func inWords(err error) string { return language.Problem(oneLine(err)) }
 
 // oneLine is the error's sentence without line feeds and control characters.
 func oneLine(err error) string {
@@ -129,6 +137,8 @@ performance.`,
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)
 	addHelp(root)
+	addLanguage(root)
+	translate(root)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return err })
 	return root
 }

@@ -275,7 +275,7 @@ func (a *app) setupDelay(ctx context.Context, o *opener, c *config.Config, headp
 		return ctx.Err()
 	}
 	if err != nil {
-		return errors.New(strings.TrimSuffix(language.NotMeasured(oneLine(err)), "."))
+		return errors.New(strings.TrimSuffix(language.NotMeasured(inWords(err)), "."))
 	}
 	ms = math.Round(ms*10) / 10
 	if headphones {

@@ -144,7 +144,7 @@ func (a *app) history(cmd *cobra.Command) ([]take.Entry, error) {
 	a.repairTakes(cmd.Context())
 	entries, problems, err := take.History(a.takes)
 	for _, p := range problems {
-		a.talk("bordon: %s", oneLine(p))
+		a.talk("bordon: %s", inWords(p))
 	}
 	return entries, err
 }

@@ -39,12 +39,12 @@ func cuesOf(s *listen.Session) []take.Cue {
 func (a *app) repairTakes(ctx context.Context) {
 	repaired, err := take.Repair(ctx, a.takes, takeWords)
 	if err != nil {
-		a.talk("bordon: %s", oneLine(err))
+		a.talk("bordon: %s", inWords(err))
 	}
 	for _, r := range repaired {
 		switch {
 		case r.Err != nil:
-			a.talk("bordon: %s", oneLine(r.Err))
+			a.talk("bordon: %s", inWords(r.Err))
 		case !r.Empty:
 			a.talk("%s", language.Repaired(printable(r.ID), r.Seconds))
 		}

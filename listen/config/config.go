@@ -33,6 +33,10 @@ type Config struct {
 	Version int    `toml:"version"`
 	Input   string `toml:"input"`  // name of the microphone; "" is the system's
 	Output  string `toml:"output"` // name of the loudspeaker; "" is the system's
+	// Language is the tag of the language that is spoken, and NoteNames how it
+	// names notes; "" leaves it to the locale and to the language.
+	Language  string `toml:"language,omitempty"`
+	NoteNames string `toml:"note_names,omitempty"`
 	// Noise is the room's noise in dB relative to full scale, when it was set up.
 	Noise  *float64 `toml:"noise_db,omitempty"`
 	Delays []Delay  `toml:"delay"`

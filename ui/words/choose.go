@@ -1,13 +1,9 @@
 package words
 
-import (
-	"strings"
-
-	"golang.org/x/text/language"
-)
+import "strings"
 
 // OfLocale is the language of a locale as the environment names it: LC_ALL,
-// else LC_MESSAGES, else LANG (POSIX, section 8.2). Where nobody speaks it
+// else LC_MESSAGES, else LANG (POSIX.1-2017, 8.2). Where nobody speaks it
 // here it is English.
 func OfLocale(getenv func(string) string) *Language {
 	for _, name := range []string{"LC_ALL", "LC_MESSAGES", "LANG"} {
@@ -18,32 +14,16 @@ func OfLocale(getenv func(string) string) *Language {
 	return English
 }
 
-// ofLocale is the language nearest to one such as es_ES.UTF-8: a Galician or a
-// Catalan reads Spanish more easily than English.
+// ofLocale is the language of one such as es_ES.UTF-8.
 func ofLocale(locale string) *Language {
-	locale, _, _ = strings.Cut(locale, ".")
-	locale, _, _ = strings.Cut(locale, "@")
-	if locale == "C" || locale == "POSIX" || strings.HasPrefix(locale, English.Tag) {
-		return English
+	tag := locale
+	if i := strings.IndexAny(tag, "_-.@"); i >= 0 {
+		tag = tag[:i]
 	}
-	asked, err := language.Parse(locale)
-	if err != nil {
-		return English
+	if l, err := In(strings.ToLower(tag)); err == nil {
+		return l
 	}
-	tags := Tags()
-	known := make([]language.Tag, len(tags))
-	for i, t := range tags {
-		known[i] = language.Make(t)
-	}
-	_, i, sure := language.NewMatcher(known).Match(asked)
-	if sure == language.No {
-		return English
-	}
-	l, err := In(tags[i])
-	if err != nil {
-		return English
-	}
-	return l
+	return English
 }
 
 // NoteNames are the ways to name notes.

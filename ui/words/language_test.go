@@ -1,6 +1,9 @@
 package words
 
 import (
+	"io/fs"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -147,4 +150,60 @@ func TestCounted(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"1 intento", "3 intentos", "1000000 intentos"},
 		[]string{spanish.Tries(1), spanish.Tries(3), spanish.Tries(1000000)}, "many falls back on other")
+}
+
+// What a language says of a problem fills in what the English one has, and a
+// part of the English one is said in the program: else nobody hears it.
+func TestProblemsAreCurrent(t *testing.T) {
+	said := sources(t, "../..")
+	for _, l := range all(t)[1:] {
+		seen := 0
+		for id, text := range l.more {
+			english, ok := strings.CutPrefix(id, "problems.")
+			if !ok {
+				continue
+			}
+			seen++
+			assert.Equal(t, filled(english), filled(text), "%s %s", l.Tag, id)
+			current := len(placeholder.ReplaceAllString(english, "")) < 12 // only joins others
+			for _, part := range strings.FieldsFunc(placeholder.ReplaceAllString(english, "\x00"), func(r rune) bool { return r == 0 || r == ';' }) {
+				current = current || len(part) > 5 && strings.Contains(said, strings.TrimSpace(part))
+			}
+			assert.True(t, current, "%s: nothing says %q any more", l.Tag, english)
+		}
+		assert.Greater(t, seen, 50)
+	}
+}
+
+// sources are the texts of the program's own files, with what cobra, pflag and
+// the system say.
+func sources(t *testing.T, root string) string {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("unknown flag: unknown shorthand flag: flag needs an argument: invalid argument permission denied no space left on device")
+	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		b.WriteString(strings.NewReplacer(`\"`, `"`, "%%", "%").Replace(string(text)))
+		return err
+	}))
+	return b.String()
+}
+
+func TestProblem(t *testing.T) {
+	spanish, err := In("es")
+	require.NoError(t, err)
+	for english, want := range map[string]string{
+		`cannot read "gone.wav": there is no such file`:                                     `no se puede leer "gone.wav": no hay tal archivo`,
+		`judging "a.wav": it has 7 channels; mono and stereo can be read`:                   `juzgando "a.wav": tiene 7 canales; se leen mono y estéreo`,
+		`invalid argument "x" for "-t, --tempo" flag: it wants beats a minute, such as 104`: `"x" no vale para "-t, --tempo": pide tiempos por minuto, como 104`,
+		"cannot read \"{why}\": {why}":                                                      "no se puede leer \"{why}\": {why}",
+		"something that nobody foresaw":                                                     "something that nobody foresaw",
+		"":                                                                                  "",
+	} {
+		assert.Equal(t, want, spanish.Problem(english))
+		assert.Equal(t, english, English.Problem(english))
+	}
 }
