@@ -109,7 +109,6 @@ func TestRead(t *testing.T) {
 		{"other JSON", `{"schema": "bordon-check/1"}`, "bordon-check/1"},
 		{"no JSON", "student,file\n", "not what --summary"},
 		{"cut off", written(t, whole)[:200], "not what --summary"},
-		{"out of the folder", strings.ReplaceAll(written(t, whole), "a-G-104.wav", "../a.wav"), "does not lie in the folder"},
 		{"two that differ", written(t, whole) + strings.ReplaceAll(written(t, whole), "12.5", "13"), `"b-G-104.wav" do not agree`},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -1,0 +1,395 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bordon/fixtures"
+	"bordon/fixtures/schema"
+	"bordon/listen"
+	"bordon/listen/class"
+)
+
+// hostileName is a name as nobody's is.
+const hostileName = "<script>alert('x')<\u2044script>\n\u202eb\t.wav"
+
+// hostileStudent likewise.
+const hostileStudent = "</script><script>alert(1)</script>\u202e\u200f=1+1"
+
+// classTake is a take of the scenario and its sound, rendered once.
+func classTake(t *testing.T, name string) (fixtures.Take, []byte) {
+	t.Helper()
+	type rendering struct {
+		take  fixtures.Take
+		sound []byte
+	}
+	if r, ok := classTakes.Load(name); ok {
+		return r.(rendering).take, r.(rendering).sound
+	}
+	take, sound := scenarioTake(t, name)
+	classTakes.Store(name, rendering{take, sound})
+	return take, sound
+}
+
+var classTakes sync.Map
+
+// classFolder is a folder of recordings of invented students: what is said of
+// some stands in their names, of others in the manifest; one is broken, of one
+// too little is said, one was played with a cejilla that nobody speaks of. took
+// are the flags of each that can be judged.
+func classFolder(t *testing.T) (dir string, took map[string][]string) {
+	t.Helper()
+	took = map[string][]string{}
+	files := map[string][]byte{
+		"broken-G-104-first1.wav": []byte("This is a letter and no sound at all.\n"),
+		"VID_20300131_180507.wav": wav16(48000, make([]float32, 48000)),
+		"list.txt":                []byte("who comes when\n"),
+	}
+	manifest := "file,student,key,tempo,first-beat,line\n"
+	for name, named := range map[string]string{
+		"d-right":         "lucia-D-96-first%g.wav",
+		"g-mistakes":      "",
+		"b-flat-right":    "carlos-G-cejilla3-108-first%g.wav",
+		"b-flat-mistakes": "ines-G-108-first%g.wav",
+	} {
+		take, sound := classTake(t, name)
+		file := hostileName
+		if named != "" {
+			file = fmt.Sprintf(named, take.FirstBeat)
+		} else {
+			manifest += fmt.Sprintf("\"%s\",\"%s\",G,%g,%g,usual\n", hostileName, hostileStudent, take.Tempo, take.FirstBeat)
+		}
+		files[file] = sound
+		took[file] = append(flagsOf(take), "--line", "usual")
+		if name == "b-flat-mistakes" {
+			delete(took, file)
+		}
+	}
+	files[class.ManifestName] = []byte(manifest + "gone.wav,nobody,G,104,1,\n../outside.wav,nobody,G,104,1,\n")
+	return inFolder(t, files), took
+}
+
+func sheetOf(t *testing.T, out string) class.Sheet {
+	t.Helper()
+	require.NoError(t, schema.Validate(schema.Class, []byte(out)))
+	var s class.Sheet
+	require.NoError(t, json.Unmarshal([]byte(out), &s))
+	return s
+}
+
+func rowsByFile(s class.Sheet) map[string]class.Row {
+	rows := map[string]class.Row{}
+	for _, r := range s.Rows {
+		rows[r.File] = r
+	}
+	return rows
+}
+
+func TestClass(t *testing.T) {
+	dir, took := classFolder(t)
+	args := []string{"check", "--summary", "--line", "usual"}
+	r := bordon(t, append(args, "--format", "json", dir)...)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "5 of 8 recordings were not judged")
+	assert.Contains(t, r.errOut, "list.txt is no recording")
+	rows := rowsByFile(sheetOf(t, r.out))
+	require.Len(t, rows, 8)
+
+	// A row is what check says of the file with the same settings.
+	for file, flags := range took {
+		row := rows[file]
+		require.NotNil(t, row.Score, file)
+		alone := bordon(t, append(append([]string{"check", "--format", "json"}, flags...), filepath.Join(dir, file))...)
+		require.Equal(t, done, alone.status, alone.errOut)
+		var c listen.Check
+		require.NoError(t, json.Unmarshal([]byte(alone.out), &c))
+		assert.Equal(t, c.Score, *row.Score, file)
+		assert.Equal(t, []any{c.Key, c.Form, c.Tempo, c.FirstBeat, c.Cejilla}, []any{row.Key, row.Form, *row.Tempo, *row.FirstBeat, *row.Cejilla})
+	}
+	assert.Equal(t, "carlos", rows["carlos-G-cejilla3-108-first1.72.wav"].Student)
+	// Beat 8 has two of the mistakes that were planted, the others one at most.
+	worst := rows[hostileName].Worst
+	require.NotEmpty(t, worst)
+	assert.Equal(t, "8", worst[0].Beat)
+	assert.Equal(t, 2, worst[0].Wrong)
+
+	// The others ask, or say why.
+	assert.Contains(t, rows["broken-G-104-first1.wav"].Error, "not a sound file")
+	assert.NotContains(t, rows["broken-G-104-first1.wav"].Error, dir, "where the folder lies is nobody's business")
+	assert.Contains(t, rows["gone.wav"].Error, "no such file")
+	assert.Contains(t, rows["../outside.wav"].Error, "does not lie in the folder")
+	var asked []string
+	for _, a := range rows["VID_20300131_180507.wav"].Asks {
+		asked = append(asked, a.What)
+	}
+	assert.Equal(t, []string{"key", "tempo", "first-beat"}, asked)
+	// The cejilla at the third fret sounds three semitones higher.
+	shifted := rows["ines-G-108-first1.2.wav"]
+	assert.Equal(t, 3, shifted.Shift)
+	assert.Equal(t, []class.Ask{{What: "cejilla", Says: []string{}}}, shifted.Asks)
+
+	text := bordon(t, append(args, dir)...)
+	assert.Equal(t, failed, text.status)
+	for _, s := range []string{"student", "worst beats", "16 of 16", "100 %", "Was the cejilla at fret 3", "There is no such file"} {
+		assert.Contains(t, text.out, s)
+	}
+	assert.NotContains(t, text.out, "\u202e")
+	for line := range strings.Lines(text.out) {
+		assert.LessOrEqual(t, len([]rune(line)), usualWidth+1, "%q", line)
+	}
+}
+
+// A row is the same alone, in the folder, and whatever stands before it.
+func TestClassRowsDependOnNothingElse(t *testing.T) {
+	dir, _ := classFolder(t)
+	args := []string{"check", "--summary", "--line", "usual", "--format", "json"}
+	whole := rowsByFile(sheetOf(t, bordon(t, append(args, dir)...).out))
+	var files []string
+	for file := range whole {
+		if file != "../outside.wav" { // the shell's own path to it leads elsewhere
+			files = append(files, file)
+		}
+	}
+	slices.Sort(files)
+	slices.Reverse(files)
+	var paths []string
+	for _, file := range files {
+		paths = append(paths, filepath.Join(dir, file))
+		alone := sheetOf(t, bordon(t, append(args, filepath.Join(dir, file))...).out)
+		require.Len(t, alone.Rows, 1)
+		assert.Equal(t, whole[file], alone.Rows[0], file)
+	}
+	backwards := rowsByFile(sheetOf(t, bordon(t, append(args, paths...)...).out))
+	delete(whole, "../outside.wav")
+	assert.Equal(t, whole, backwards)
+}
+
+// Two machines that judge half of a class each give what one does. GNU
+// parallel, where it is installed, deals the recordings out.
+func TestClassInShards(t *testing.T) {
+	dir, _ := classFolder(t)
+	require.NoError(t, os.Remove(filepath.Join(dir, class.ManifestName)))
+	require.NoError(t, os.Remove(filepath.Join(dir, hostileName))) // a line feed ends an argument of parallel
+	files, err := filepath.Glob(filepath.Join(dir, "*.wav"))
+	require.NoError(t, err)
+	require.Len(t, files, 5)
+	args := []string{"check", "--summary", "--line", "usual"}
+	whole := map[string]string{}
+	for _, format := range checkFormats {
+		whole[format] = bordon(t, append(args, "--format", format, dir)...).out
+		require.NotEmpty(t, whole[format])
+	}
+	merge := func(t *testing.T, parts string) {
+		file := filepath.Join(t.TempDir(), "parts.json")
+		require.NoError(t, os.WriteFile(file, []byte(parts), 0o644))
+		for _, format := range checkFormats {
+			merged := bordon(t, "check", "--summary", "--merge", "--format", format, file)
+			assert.Equal(t, whole[format], merged.out, format)
+			assert.Equal(t, failed, merged.status)
+			assert.Contains(t, merged.errOut, "3 of 5 recordings were not judged")
+		}
+	}
+	t.Run("by hand", func(t *testing.T) {
+		one := bordon(t, append(args, append([]string{"--format", "json"}, files[:2]...)...)...)
+		two := bordon(t, append(args, append([]string{"--format", "json"}, files[2:]...)...)...)
+		merge(t, two.out+one.out)
+	})
+	t.Run("by GNU parallel", func(t *testing.T) {
+		parallel, err := exec.LookPath("parallel")
+		if err != nil {
+			t.Skip("GNU parallel is not installed")
+		}
+		if testing.Short() {
+			t.Skip("it builds the program")
+		}
+		cmd := exec.Command(parallel, append([]string{"--will-cite", "-j2", "-n3", built(t), "check", "--summary", "--line", "usual", "--format", "json", "{}", ":::"}, files...)...)
+		cmd.Env = append(os.Environ(), "HOME="+t.TempDir())
+		out, err := cmd.Output()
+		var exit *exec.ExitError
+		require.ErrorAs(t, err, &exit)
+		assert.Equal(t, 2, exit.ExitCode(), "GNU parallel exits with how many of its jobs failed: both have a bad recording")
+		assert.Equal(t, 2, strings.Count(string(out), class.Schema), "two parts")
+		merge(t, string(out))
+	})
+}
+
+// Phones record AAC, and video: the sound is what counts.
+func TestClassOfPhones(t *testing.T) {
+	ffmpeg, err := exec.LookPath("ffmpeg")
+	if err != nil {
+		t.Skip("ffmpeg is not installed")
+	}
+	take, sound := classTake(t, "g-right")
+	dir := t.TempDir()
+	wav := filepath.Join(t.TempDir(), "take.wav")
+	require.NoError(t, os.WriteFile(wav, sound, 0o644))
+	for _, args := range [][]string{
+		{"-i", wav, "-c:a", "aac", fmt.Sprintf("lucia-G-cejilla0-%g-first%g.m4a", take.Tempo, take.FirstBeat)},
+		{"-f", "lavfi", "-i", "color=c=gray:s=64x64:r=5", "-i", wav, "-shortest", "-c:v", "mpeg4", "-c:a", "aac", fmt.Sprintf("ines-G-cejilla0-%g-first%g.mp4", take.Tempo, take.FirstBeat)},
+		{"-i", wav, fmt.Sprintf("carlos-G-cejilla0-%g-first%g.flac", take.Tempo, take.FirstBeat)},
+	} {
+		cmd := exec.Command(ffmpeg, append([]string{"-v", "error"}, args...)...)
+		cmd.Dir = dir
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+	}
+	r := bordon(t, "check", "--summary", "--line", "usual", "--format", "json", dir)
+	require.Equal(t, done, r.status, r.errOut)
+	s := sheetOf(t, r.out)
+	require.Len(t, s.Rows, 3)
+	for _, row := range s.Rows {
+		// AAC takes something away: a note may become one that cannot be told.
+		assert.Equal(t, row.Score.Judged-row.Score.Unsure, row.Score.Right, row.File)
+		assert.GreaterOrEqual(t, row.Score.Right, 14, row.File)
+	}
+}
+
+func TestClassPages(t *testing.T) {
+	dir, took := classFolder(t)
+	out := filepath.Join(t.TempDir(), "pages")
+	temp := t.TempDir()
+	t.Setenv("TMPDIR", temp)
+	r := bordon(t, "check", "--summary", "--line", "usual", "--out", out, dir)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, filepath.Join(out, "index.html"))
+	assert.Contains(t, r.errOut, "A student's recording is theirs: ask before you keep it or send it.")
+	left, err := os.ReadDir(temp)
+	require.NoError(t, err)
+	assert.Empty(t, left, "no copy of a recording stays behind")
+	entries, err := os.ReadDir(out)
+	require.NoError(t, err)
+	assert.Len(t, entries, len(took)+1, "a page for each that was judged, and the index")
+	index, err := os.ReadFile(filepath.Join(out, "index.html"))
+	require.NoError(t, err)
+	for file := range took {
+		page, err := os.ReadFile(filepath.Join(out, pageName(file)))
+		require.NoError(t, err)
+		html := string(page)
+		assert.Contains(t, string(index), `href="`+pageName(file)+`"`)
+		assert.Contains(t, html, "the student&#39;s: ask before you keep it or send it")
+		assert.Contains(t, html, `"clips":{`, "its sound is in it")
+		assert.NotContains(t, html, "takes overrule", "there is no take to overrule")
+		assert.Equal(t, 2, strings.Count(html, "<script"))
+		for _, elsewhere := range []string{"http:", "https:", "src=", "@import", "url(", "<script>alert", "\u202e", "\u200f", temp, dir} {
+			assert.NotContains(t, html, elsewhere, file)
+			assert.NotContains(t, string(index), elsewhere)
+		}
+		for other := range took {
+			if other != file {
+				student, _, _ := strings.Cut(other, "-")
+				assert.NotContains(t, html, student, "nobody else's name is on a student's page")
+			}
+		}
+	}
+	assert.NotContains(t, string(index), "<script")
+
+	// The table is written anew from what was merged, with links to the pages.
+	sheet := bordon(t, "check", "--summary", "--line", "usual", "--format", "json", dir).out
+	require.NoError(t, os.Remove(filepath.Join(out, "index.html")))
+	parts := filepath.Join(t.TempDir(), "parts.json")
+	require.NoError(t, os.WriteFile(parts, []byte(sheet), 0o644))
+	bordon(t, "check", "--summary", "--merge", "--out", out, parts)
+	again, err := os.ReadFile(filepath.Join(out, "index.html"))
+	require.NoError(t, err)
+	assert.Equal(t, string(index), string(again))
+
+	// What is somebody else's is not written over.
+	require.NoError(t, os.WriteFile(filepath.Join(out, "index.html"), []byte("<title>My guitar</title>"), 0o644))
+	r = bordon(t, "check", "--summary", "--merge", "--out", out, parts)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "not of a class")
+	mine, err := os.ReadFile(filepath.Join(out, "index.html"))
+	require.NoError(t, err)
+	assert.Equal(t, "<title>My guitar</title>", string(mine))
+}
+
+func TestPageName(t *testing.T) {
+	assert.Equal(t, "lucia-G-104.m4a.html", pageName("lucia-G-104.m4a"))
+	seen := map[string]string{}
+	for _, file := range []string{"lucia.m4a", "lucia.wav", "a b.wav", "a_b.wav", "a\nb.wav", "a/b.wav", "index", "INDEX", ".hidden", "..", "%2e%2e.wav", "a#b.wav", "asb.wav",
+		hostileName, strings.Repeat("x", 10000), strings.Repeat("x", 10001), "niña.wav", "nin\u0303a.wav", "javascript:alert(1)"} {
+		name := pageName(file)
+		assert.Empty(t, seen[name], "%q and %q have one page", file, seen[name])
+		seen[name] = file
+		assert.Regexp(t, `^[A-Za-z0-9_-][A-Za-z0-9._-]*\.html$`, name)
+		assert.Less(t, len(name), 200, "file systems take 255 bytes")
+		assert.False(t, strings.EqualFold(name, indexName))
+	}
+}
+
+func TestClassUsage(t *testing.T) {
+	dir := inFolder(t, map[string][]byte{"a.wav": wav16(48000, make([]float32, 4800)), "bad.json": []byte("{"), "bad.csv": []byte("file,speed\n")})
+	empty := t.TempDir()
+	in := func(name string) string { return filepath.Join(dir, name) }
+	tests := []struct {
+		name   string
+		args   []string
+		status int
+		says   string
+	}{
+		{"csv of no class", []string{"-k", "D", "-t", "96", "--format", "csv", in("a.wav")}, wrong, "add --summary"},
+		{"pages of no class", []string{"-k", "D", "-t", "96", "--out", "x", in("a.wav")}, wrong, "add --summary"},
+		{"no folder", []string{"--summary"}, wrong, "no folder"},
+		{"nothing to merge", []string{"--summary", "--merge"}, wrong, "nothing to merge"},
+		{"a manifest to merge", []string{"--summary", "--merge", "--manifest", "x", "y"}, wrong, "leave one of them out"},
+		{"two folders", []string{"--summary", dir, empty}, wrong, "a folder among others"},
+		{"files of two folders", []string{"--summary", in("a.wav"), filepath.Join(empty, "a.wav")}, wrong, "of one folder"},
+		{"a key that is none, for all", []string{"--summary", "-k", "H", dir}, wrong, `key "H"`},
+		{"a cejilla that is none, for all", []string{"--summary", "--cejilla", "30", dir}, wrong, "30"},
+		{"an empty folder", []string{"--summary", empty}, failed, "no recording"},
+		{"no such manifest", []string{"--summary", "--manifest", in("none.csv"), dir}, failed, "none.csv"},
+		{"a manifest with another column", []string{"--summary", "--manifest", in("bad.csv"), dir}, failed, `no column "speed"; the columns are`},
+		{"a manifest that is a folder", []string{"--summary", "--manifest", empty, dir}, failed, "not a plain file"},
+		{"a part that is none", []string{"--summary", "--merge", in("bad.json")}, failed, "bad.json"},
+		{"a part that is a folder", []string{"--summary", "--merge", dir}, failed, "it is a folder"},
+		{"a part that is not there", []string{"--summary", "--merge", in("none.json")}, failed, "none.json"},
+		{"nothing on standard input", []string{"--summary", "--merge", "-"}, failed, "no class in it"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			r := bordon(t, append([]string{"check"}, tt.args...)...)
+			assert.Equal(t, tt.status, r.status, r.errOut)
+			assert.Empty(t, r.out)
+			assert.Equal(t, 1, strings.Count(r.errOut, "\n"), "one sentence: %q", r.errOut)
+			assert.Contains(t, r.errOut, tt.says)
+		})
+	}
+}
+
+// What is wrong with what a row says is told in the row.
+func TestClassRowsThatAreWrong(t *testing.T) {
+	tests := []struct{ column, value, says string }{
+		{"key", "H", `key "H"`}, {"key", strings.Repeat("x", 900), "key"}, {"cejilla", "three", "no fret"}, {"cejilla", "30", "30"},
+		{"tempo", "fast", "no number"}, {"tempo", "NaN", "no number"}, {"tempo", "1e999", "no number"}, {"tempo", "5", "20"},
+		{"first-beat", "Inf", "no number"}, {"form", "waltz", "waltz"}, {"line", "13:A2", "13"},
+	}
+	manifest := "file,key,tempo,first-beat,cejilla,form,line\n"
+	files := map[string][]byte{}
+	for i, tt := range tests {
+		cells := []string{fmt.Sprintf("%02d.wav", i), "G", "104", "1", "0", "alegrias", "usual"}
+		cells[slices.Index([]string{"file", "key", "tempo", "first-beat", "cejilla", "form", "line"}, tt.column)] = tt.value
+		manifest += strings.Join(cells, ",") + "\n"
+		files[cells[0]] = wav16(48000, make([]float32, 4800))
+	}
+	files[class.ManifestName] = []byte(manifest)
+	r := bordon(t, "check", "--summary", "--format", "json", inFolder(t, files))
+	assert.Equal(t, failed, r.status)
+	s := sheetOf(t, r.out)
+	require.Len(t, s.Rows, len(tests))
+	for i, tt := range tests {
+		assert.Nil(t, s.Rows[i].Score)
+		assert.Contains(t, s.Rows[i].Error, tt.says, "%v", tt)
+		assert.Less(t, len(s.Rows[i].Error), 400)
+		assert.NotContains(t, s.Rows[i].Error, "\n")
+	}
+}
