@@ -130,9 +130,9 @@ func (a *app) judged(ctx context.Context, j *classJob, out string) (class.Sheet,
 	case len(j.folder.All) == 0:
 		return class.Sheet{}, fmt.Errorf("there is no recording in %q; a recording is told by the end of its name, such as %s", j.folder.Dir, class.File.Such())
 	case n == 1:
-		a.talk("%s is no recording by its name and was left alone", printable(j.folder.Alone[0]))
+		a.talk("%s", language.Problem(fmt.Sprintf("%s is no recording by its name and was left alone", printable(j.folder.Alone[0]))))
 	case n > 1:
-		a.talk("%d files are no recordings by their names and were left alone, such as %s", n, printable(j.folder.Alone[0]))
+		a.talk("%s", language.Problem(fmt.Sprintf("%d files are no recordings by their names and were left alone, such as %s", n, printable(j.folder.Alone[0]))))
 	}
 	if out != "" {
 		if err := mayWrite(out); err != nil {

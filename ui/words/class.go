@@ -111,7 +111,7 @@ func (l *Language) ClassNotes(r class.Row) []string {
 	w := &l.classes
 	var said []string
 	if r.Error != "" {
-		said = append(said, sentence(class.Shown(r.Error)))
+		said = append(said, sentence(l.Problem(class.Shown(r.Error))))
 	}
 	said = append(said, l.asks(r)...)
 	if s := r.Score; s != nil {
