@@ -29,6 +29,7 @@ type Check struct {
 	Beats     []Beat   `json:"beats"`
 	Extra     Extras   `json:"extra"`
 	Score     Score    `json:"score"`
+	Grid      *Found   `json:"grid,omitempty"` // where the beats were not given but found in the sound
 }
 
 // CheckError stands in an array of checks for a file that failed.
@@ -136,6 +137,7 @@ func (s *Session) Check(file string) Check {
 		Beats:     []Beat{}, // an empty array, not null
 		Extra:     Extras{},
 		Score:     ScoreOf(s.Score()),
+		Grid:      s.found,
 	}
 	if cents, known := s.Tuning(); known {
 		c.Tuning = rounded(cents, 1)

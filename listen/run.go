@@ -23,6 +23,14 @@ type Sink interface {
 	Write(samples []float32) error
 }
 
+// Hearer is what Run feeds: a Session, or a Free.
+type Hearer interface {
+	Rate() int
+	Write(samples []float32) []Event
+	Lose(samples int64) []Event
+	Close() []Event
+}
+
 const (
 	runChunk = 1024
 	// A source that gives nothing this often without waiting is broken.
@@ -33,7 +41,7 @@ const (
 // then closes s. on (may be nil) is called with each event, in order, on this
 // goroutine. That ctx ended is no error. A sink that fails stops recording,
 // not listening; its error is returned. So is the source's.
-func Run(ctx context.Context, src Source, sink Sink, s *Session, on func(Event)) error {
+func Run(ctx context.Context, src Source, sink Sink, s Hearer, on func(Event)) error {
 	if src.Rate() != s.Rate() {
 		return fmt.Errorf("the sound has %d samples a second and the session was made for %d", src.Rate(), s.Rate())
 	}

@@ -36,6 +36,7 @@ type Session struct {
 	verdicts []match.Verdict // final, as they came
 	extras   []match.Extra
 	gaps     []Gap
+	found    *Found // where the beats were found in the sound
 	cut      [2]int // turns that the end cut off, first and last
 	events   []Event
 }

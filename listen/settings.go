@@ -28,6 +28,7 @@ type Settings struct {
 	Turns      int                                  // 0: as many as the sound holds
 	Planned    bool                                 // the line, of Line.Turns turns, is a turn plan: where it asks for something it is played
 	Exact      bool                                 // the line is played exactly as written: repeats and ornaments are extras too
+	Followed   *grid.Followed                       // where the beats were found in the sound; nil: Tempo, FirstBeat and Tempos tell
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
 
 	// For measuring; zero for players.
@@ -83,6 +84,9 @@ func (s *Settings) Validate() error {
 // Grid is where the beats are on an input of rate samples a second, delay not
 // included.
 func (s *Settings) Grid(rate int) (grid.Grid, error) {
+	if s.Followed != nil {
+		return s.Followed, nil
+	}
 	base, err := grid.New(rate, s.Tempo, s.FirstBeat, s.Form.Lengths)
 	if err != nil || len(s.Tempos) == 0 {
 		return base, err
