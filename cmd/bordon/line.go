@@ -48,6 +48,7 @@ asked. The line is written to standard output, or kept under NAME with --save.`,
   bordon line -k G --cejilla 3 --count 3          # sounds in B flat
   bordon line -k por-medio --form solea
   bordon line -k D --tuning sixth-in-d --format json
+  bordon line -k F usual --format musicxml > usual.musicxml
   bordon line --from D --to F "7:3 8:2 9:7 10:1"
   bordon line --capture take.wav -k G -t 104 --first-beat 4 --save first-walk`,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -96,7 +97,7 @@ asked. The line is written to standard output, or kept under NAME with --save.`,
 	fs.StringVar(&f.tuning, "tuning", f.tuning, "standard, sixth-in-d, or six notes from the sixth string on")
 	fs.Var(&whole{to: &f.cejilla, such: "a fret, such as 3"}, "cejilla", "fret of the cejilla; key and frets stay as fingered")
 	fs.Var(&whole{to: &f.count, such: "a number of lines, such as 5"}, "count", "how many lines to list")
-	fs.Var(&word{to: &f.format, words: formats}, "format", "how to tell it")
+	fs.Var(&word{to: &f.format, words: lineFormats}, "format", "how to tell it; midi and musicxml write one line, the best of a list")
 	fs.StringArrayVar(&c.files, "capture", nil, "recording to write a line down from; may be given twice")
 	fs.VarP(&number{to: &c.tempo, such: "beats a minute, such as 104"}, "tempo", "t", "beats a minute of the recording")
 	fs.Var(&number{to: &c.first, such: "seconds, such as 1.84"}, "first-beat", "second at which beat 1 of the first turn falls")
@@ -108,7 +109,7 @@ asked. The line is written to standard output, or kept under NAME with --save.`,
 	}
 	complete(cmd, "form", formValues())
 	complete(cmd, "tuning", tunings)
-	complete(cmd, "format", formats)
+	complete(cmd, "format", lineFormats)
 	complete(cmd, "cejilla", nil)
 	complete(cmd, "count", nil)
 	return cmd
@@ -165,6 +166,9 @@ func (a *app) listLines(f lineFlags) error {
 	if f.format == "json" {
 		return fail(encode(a.stdout, lines.Rank(walks, language.Why)))
 	}
+	if f.exported() {
+		return fail(a.exportLine(f.format, walks[0].Line(), s))
+	}
 	return fail(a.drawWalks(key, s, walks))
 }
 
@@ -195,6 +199,9 @@ func (a *app) showLine(f lineFlags, name string) error {
 	line, err := lines.Named(name, key, s.form, s.tuning)
 	if err != nil {
 		return err
+	}
+	if f.exported() {
+		return fail(a.exportLine(f.format, line, s))
 	}
 	walk, err := theory.WalkOf(line)
 	if err != nil {
@@ -228,6 +235,9 @@ func (a *app) moveLine(f lineFlags, name string) error {
 	moved, err := line.In(to)
 	if err != nil {
 		return err
+	}
+	if f.exported() {
+		return fail(a.exportLine(f.format, moved, s))
 	}
 	before, err := theory.WalkOf(line)
 	if err != nil {

@@ -42,7 +42,7 @@ Without a word behind it, takes lists them all.`,
 	f.add(cmd)
 	cmd.AddCommand(a.takesListCommand(), a.takesShowCommand(), a.takesAgainCommand(), a.takesCheckCommand(), a.takesCompareCommand(),
 		a.takesNoteCommand(), a.takesOverruleCommand(), a.takesCasesCommand(), a.takesDeleteCommand(), a.takesImportCommand(),
-		a.takesReportCommand(), a.takesProgressCommand())
+		a.takesReportCommand(), a.takesExportCommand(), a.takesProgressCommand())
 	return cmd
 }
 

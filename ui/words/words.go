@@ -50,6 +50,7 @@ type Language struct {
 	screen     screen
 	takes      takes
 	report     ReportWords
+	export     ExportWords
 	walks      walks
 	opening    opening
 	capturing  capturing

@@ -1,0 +1,9 @@
+package words
+
+var englishExport = ExportWords{
+	Heard: "heard",
+	Asked: "asked",
+	Extra: "extra",
+	Title: "{form}, {key}, {cejilla}",
+	Plain: "{form}, {key}",
+}
