@@ -77,5 +77,5 @@ func (n notice) lines() []string {
 func (n notice) View() string {
 	lines := n.lines()
 	shown := lines[min(n.top, len(lines)):min(n.top+n.room(), len(lines))]
-	return strings.Join(append(shown[:len(shown):len(shown)], "", cut("  enter "+n.words.GoOn()+"   q "+n.words.End(), n.width)), "\n")
+	return strings.Join(append(shown[:len(shown):len(shown)], "", cut("  "+n.words.Enter()+" "+n.words.GoOn()+"   q "+n.words.End(), n.width)), "\n")
 }

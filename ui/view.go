@@ -117,7 +117,7 @@ func (m model) keyLine() string {
 	case m.ended:
 		first = []string{l.Over()}
 	case m.stand.stands:
-		first = []string{"space " + k.Start, "a " + k.Again, "p " + k.Play, "d " + k.Discard}
+		first = []string{l.Space() + " " + k.Start, "a " + k.Again, "p " + k.Play, "d " + k.Discard}
 	case m.live.Commands:
 		first, more, last = last, append([]string{"a " + k.Again}, more...), nil
 	default:
@@ -146,7 +146,7 @@ func (m model) keyHelp() []page.Line {
 	k := l.PracticeKeys()
 	rows := [][2]string{}
 	if m.live.Commands {
-		rows = append(rows, [][2]string{{"space, enter", k.StartHelp + "; " + k.StopHelp}, {"a", k.AgainHelp}, {"n", k.NextHelp},
+		rows = append(rows, [][2]string{{l.Space() + ", " + l.Enter(), k.StartHelp + "; " + k.StopHelp}, {"a", k.AgainHelp}, {"n", k.NextHelp},
 			{"k", k.KeepHelp}, {"d", k.DiscardHelp}, {"p", k.PlayHelp}}...)
 		if m.live.Sentence != "" {
 			rows = append(rows, [2]string{"e", k.EditHelp})

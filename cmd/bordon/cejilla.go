@@ -98,7 +98,7 @@ func (a *app) soundings(sounding, formName, tuningText, format string) error {
 	fmt.Fprintf(&b, " %s   %s\n", language.Sounds(key), language.Form(form))
 	shapes := 20
 	for _, f := range all {
-		shapes = max(shapes, utf8.RuneCountInString(language.Shapes(f.Key)))
+		shapes = max(shapes, utf8.RuneCountInString(language.Shapes(f.Key))+1)
 	}
 	for i, f := range all {
 		tonic, dominant := language.Chord(f.Key.TonicChord()), language.Chord(f.Key.DominantChord())

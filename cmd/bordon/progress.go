@@ -23,7 +23,7 @@ func (a *app) progress(files int) *progress {
 	}
 	p := &progress{all: mpb.New(mpb.WithOutput(a.stderr), mpb.WithWidth(40))}
 	p.bar = p.all.AddBar(int64(files)*perFile, mpb.BarRemoveOnComplete(),
-		mpb.PrependDecorators(decor.Name("judging ")),
+		mpb.PrependDecorators(decor.Name(language.Judging()+" ")),
 		mpb.AppendDecorators(decor.Percentage()))
 	return p
 }

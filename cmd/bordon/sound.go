@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"text/tabwriter"
 	"time"
 
@@ -97,11 +98,11 @@ func (a *app) listDevices(ctx context.Context, format string) error {
 		return noMicrophone{errors.New("no microphone was found; plug one in")}
 	}
 	w := tabwriter.NewWriter(a.stdout, 0, 0, 3, ' ', 0)
-	fmt.Fprintln(w, "number\tname\tsystem\tchannels\tsamples a second\t")
+	fmt.Fprintln(w, strings.Join(language.MicrophoneList(), "\t")+"\t")
 	for _, d := range inputs {
 		mark := ""
 		if d.Default {
-			mark = "default"
+			mark = language.Standard()
 		}
 		fmt.Fprintf(w, "%d\t%s\t%s\t%d\t%d\t%s\n", d.Index, printable(d.Name), d.System, d.Inputs, d.Rate, mark)
 	}

@@ -14,7 +14,7 @@ func (w *Writer) cell(v match.Verdict) Cell {
 	}
 	c.Label = w.words.Label(v)
 	if v.Timing == match.Early || v.Timing == match.Late {
-		c.Timing = w.words.Timing(v, w.rate)
+		c.Timing, c.TimingLarge = w.words.Timing(v, w.rate), w.words.TimingLarge(v, w.rate)
 	}
 	return c
 }

@@ -92,7 +92,7 @@ func Large(p Page, width, height int) []Line {
 func (c Cell) said(right string) string {
 	switch {
 	case c.Timing != "" && (c.Word == match.Right || c.Word == match.Octave):
-		return c.Timing
+		return c.TimingLarge
 	case c.Label != "":
 		return c.Label
 	}

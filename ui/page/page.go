@@ -109,6 +109,7 @@ type Cell struct {
 	Place       string // where what was asked lies: "(5) open"; "" for a free choice
 	Label       string // "not in key"; "" where nothing is wrong with the pitch
 	Timing      string // "74 ms late"; "" where on time or not judged
+	TimingLarge string // the same in as few letters as it takes
 	Tries       int    // how often the note was tried, without a pulse; 0 with one
 	Ruled       string // what the player says of it, against the ear; "" for nothing
 }

@@ -42,6 +42,8 @@ var English = &Language{
 		early:      "{ms} ms early",
 		late:       "{ms} ms late",
 		onTime:     "on time",
+		earlyLarge: "{ms} ms early",
+		lateLarge:  "{ms} ms late",
 	},
 
 	reasons: reasons{
@@ -135,6 +137,7 @@ var English = &Language{
 		performance: "A built-in performance, synthesised, with deliberate mistakes.",
 		silent:      "It is not heard: no loudspeaker was found.",
 		offer:       "Play the built-in performance instead? [Y/n]",
+		judging:     "judging",
 		listening:   "listening to {device}",
 		kept:        "the take is in {dir}",
 		overflows: counted{one: "The sound system lost sound once: what came after it may have been judged too early.",
@@ -209,7 +212,6 @@ var English = &Language{
 
 	takes:      englishTakes,
 	report:     englishReport,
-	export:     englishExport,
 	room:       englishRoom,
 	fingerings: englishFingerings,
 	practice:   englishPractice,

@@ -25,6 +25,7 @@ var englishPractice = practice{
 	stretch:   "Part {n} of {of}.",
 	firstKey:  "The first key is {key}.",
 
+	space: "space", enter: "enter",
 	startKey: "go on", startHelp: "start, or go on",
 	stopHelp: "stop the page; what was played is kept",
 	againKey: "again", againHelp: "begin again, with the count-in",

@@ -35,5 +35,6 @@ var englishRoom = room{
 	askClicks:   "Does the microphone hear the loudspeaker? With headphones say no. [Y/n]",
 	askDevice:   "Number or name of the {device} (enter: the system's)",
 	deviceList:  [6]string{"number", "name", "system", "in", "out", "samples a second"},
+	channels:    "channels",
 	standard:    "default",
 }

@@ -11,6 +11,7 @@ import (
 type labels struct {
 	octaveUp, octaveDown, inScale, outOfScale, missing, unsure, strummed string
 	early, late, onTime                                                  string // {ms}
+	earlyLarge, lateLarge                                                string // {ms}: in letters for the wall
 }
 
 // Label is what the page says of a verdict's pitch; "" for a right note.
@@ -33,6 +34,13 @@ func (l *Language) Label(v match.Verdict) string {
 		return l.labels.strummed
 	}
 	return ""
+}
+
+// TimingLarge is Timing in as few letters as it takes, for those that are large.
+func (l *Language) TimingLarge(v match.Verdict, rate int) string {
+	large := *l
+	large.labels.early, large.labels.late = l.labels.earlyLarge, l.labels.lateLarge
+	return large.Timing(v, rate)
 }
 
 // Timing says when a note came, "74 ms late"; "" where that was not judged.

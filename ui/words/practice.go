@@ -28,6 +28,7 @@ type practice struct {
 	stretch   string // {n}, {of}
 	firstKey  string // {key}
 
+	space, enter            string // the keys of these names
 	startKey, startHelp     string
 	stopHelp                string
 	againKey, againHelp     string
@@ -84,6 +85,10 @@ func (l *Language) Untimed() string      { return l.practice.untimed }
 
 // Taps says what taps on the top do while the page stands.
 func (l *Language) Taps() string { return l.practice.taps }
+
+// Space and Enter name the keys.
+func (l *Language) Space() string { return l.practice.space }
+func (l *Language) Enter() string { return l.practice.enter }
 
 // Stretch says which part of several is played.
 func (l *Language) Stretch(n, of int) string {

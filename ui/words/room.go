@@ -36,6 +36,7 @@ type room struct {
 	saved                string // {path}
 	askClicks, askDevice string
 	deviceList           [6]string // heads
+	channels             string    // in place of in and out
 	standard             string
 }
 
@@ -135,6 +136,12 @@ func (l *Language) Saved(path string) string      { return fill(l.room.saved, "p
 func (l *Language) AskClicks() string { return l.room.askClicks }
 func (l *Language) AskDevice(device string) string {
 	return fill(l.room.askDevice, "device", device)
+}
+
+// MicrophoneList are the heads of the list of microphones.
+func (l *Language) MicrophoneList() []string {
+	h := l.room.deviceList
+	return []string{h[0], h[1], h[2], l.room.channels, h[5]}
 }
 
 // DeviceList are the heads of the list of devices, Standard the mark of the

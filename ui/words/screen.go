@@ -12,6 +12,7 @@ type screen struct {
 	performance    string
 	silent         string
 	offer          string
+	judging        string // before how far it is
 	listening      string // {device}
 	kept           string // {dir}
 	overflows      counted
@@ -43,6 +44,9 @@ func (l *Language) Silent() string      { return l.screen.silent }
 
 // Offer asks, where there is no microphone, whether to play it.
 func (l *Language) Offer() string { return l.screen.offer }
+
+// Judging stands before how far the judging of files is.
+func (l *Language) Judging() string { return l.screen.judging }
 
 // Listening names the microphone.
 func (l *Language) Listening(device string) string {
