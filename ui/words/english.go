@@ -212,6 +212,7 @@ var English = &Language{
 
 	takes:      englishTakes,
 	report:     englishReport,
+	export:     englishExport,
 	room:       englishRoom,
 	fingerings: englishFingerings,
 	practice:   englishPractice,
