@@ -10,7 +10,7 @@ import (
 )
 
 // usualWidth is how wide a table is written where there is no terminal.
-const usualWidth = 120
+const usualWidth = 100
 
 // classText is a class as a table, with what is to be said of a recording
 // under its row. width is that of the terminal, 0 where there is none. The

@@ -393,3 +393,20 @@ func TestClassRowsThatAreWrong(t *testing.T) {
 		assert.NotContains(t, s.Rows[i].Error, "\n")
 	}
 }
+
+// The README shows what such a folder gives.
+func TestReadmeShowsAClass(t *testing.T) {
+	files := map[string][]byte{
+		class.ManifestName:        []byte("file,student,key,tempo,first-beat\npablo.flac,Pablo,F,92,1.46\n"),
+		"carlos-G-104-first1.m4a": []byte("This is a letter and no sound at all.\n"),
+	}
+	// What a file is, its first bytes tell.
+	for name, file := range map[string]string{"b-flat-mistakes": "ines-G-108-first1.2.m4a", "d-right": "lucia-D-96-first1.2.mp4", "f-mistakes": "pablo.flac"} {
+		_, files[file] = classTake(t, name)
+	}
+	r := bordon(t, "check", "--summary", "--line", "usual", inFolder(t, files))
+	assert.Equal(t, failed, r.status)
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	assert.True(t, strings.Contains(string(readme), "\n```\n"+r.out+"```\n"), "%s", r.out)
+}

@@ -8,6 +8,7 @@ import (
 	"io"
 	"reflect"
 	"slices"
+	"strings"
 )
 
 // Schema is the name and version of what Sheet is written as.
@@ -23,7 +24,7 @@ type Sheet struct {
 func NewSheet(rows []Row) Sheet {
 	s := Sheet{Schema: Schema, Rows: append([]Row{}, rows...)}
 	slices.SortStableFunc(s.Rows, func(a, b Row) int {
-		return cmp.Or(cmp.Compare(a.Student, b.Student), cmp.Compare(a.File, b.File))
+		return cmp.Or(cmp.Compare(strings.ToLower(a.Student), strings.ToLower(b.Student)), cmp.Compare(a.Student, b.Student), cmp.Compare(a.File, b.File))
 	})
 	return s
 }
