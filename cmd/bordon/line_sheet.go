@@ -20,7 +20,10 @@ import (
 type sheetFlags struct {
 	sheet bool
 	keys  string
+	from  int // beat of the first column
 	out   string
+
+	overwrite bool
 }
 
 // withSheet gives the command line the flag --sheet, under which it writes a
@@ -32,7 +35,10 @@ func (a *app) withSheet(cmd *cobra.Command) *cobra.Command {
 	fs.BoolVar(&f.sheet, "sheet", f.sheet, "write a sheet to print for a lesson")
 	fs.StringVar(&f.keys, "keys", f.keys, `keys of the sheet, commas between: "D, G, G cejilla 3, F"`)
 	fs.StringVarP(&f.out, "out", "o", f.out, "file of the sheet: .html, or .svg for a picture of each page (default: HTML to standard output)")
+	fs.BoolVar(&f.overwrite, "overwrite", f.overwrite, "replace files that are there")
+	fs.Var(&whole{to: &f.from, such: "a beat of the form, such as 12"}, "count-from", "beat that the sheet counts from: its first column (default 1)")
 	complete(cmd, "keys", keyValues())
+	complete(cmd, "count-from", nil)
 	must(cmd.MarkFlagFilename("out", "html", "svg"))
 	cmd.Long += `
 
@@ -42,18 +48,20 @@ staff, and strings and frets. HTML prints on A4 and on US Letter alike.`
 	cmd.Example += `
   bordon line --sheet -k G --out sheet.html
   bordon line --sheet --keys "D, G, G cejilla 3, F" --out sheet.html "7:3 8:2 9:7 10:1"
-  bordon line --sheet -k por-medio --form solea --out solea.svg usual`
+  bordon line --sheet -k por-medio --form bulerias --count-from 12 --out bulerias.svg usual`
 	takes, run := cmd.Args, cmd.RunE
 	cmd.Args = func(cmd *cobra.Command, args []string) error {
 		if !f.sheet {
-			if fs.Changed("keys") || fs.Changed("out") {
-				return errors.New("--keys and --out are of --sheet; give it too")
+			for _, own := range []string{"keys", "count-from", "out", "overwrite"} {
+				if fs.Changed(own) {
+					return fmt.Errorf("--%s is of --sheet; give it too", own)
+				}
 			}
 			return takes(cmd, args)
 		}
 		for _, other := range []string{"from", "to", "capture", "tempo", "first-beat", "save", "count", "format"} {
 			if fs.Changed(other) {
-				return fmt.Errorf("--%s does not go with --sheet; a sheet takes --key or --keys, --form, --tuning, --cejilla and --out", other)
+				return fmt.Errorf("--%s does not go with --sheet; a sheet takes --key or --keys, --form, --tuning, --cejilla, --count-from and --out", other)
 			}
 		}
 		switch {
@@ -77,14 +85,18 @@ staff, and strings and frets. HTML prints on A4 and on US Letter alike.`
 		if of.key, _ = fs.GetString("key"); fs.Changed("keys") {
 			of.key = f.keys
 		}
-		return a.writeSheet(of, strings.Join(args, ""), f.out)
+		if f.out == "" && isTerminal(a.stdout) {
+			return errors.New("a sheet is for paper; name its file, such as --out sheet.html, or send it on through a pipe")
+		}
+		return a.writeSheet(of, strings.Join(args, ""), f)
 	}
 	return cmd
 }
 
 // writeSheet writes the sheet of a line, "" for the best of each key, in the
 // keys of f.
-func (a *app) writeSheet(f lineFlags, line, out string) error {
+func (a *app) writeSheet(f lineFlags, line string, on sheetFlags) error {
+	out := on.out
 	ending := strings.ToLower(filepath.Ext(out))
 	if out != "" && ending != ".html" && ending != ".svg" {
 		return fmt.Errorf("--out %s: its ending says what is written; end it in .html or .svg", printable(out))
@@ -93,7 +105,10 @@ func (a *app) writeSheet(f lineFlags, line, out string) error {
 	if err != nil {
 		return err
 	}
-	paper := sheet.Sheet{Words: language, Form: s.form, Named: line}
+	paper := sheet.Sheet{Words: language, Form: s.form, Named: line, CountFrom: on.from}
+	if on.from < 0 || on.from > s.form.Beats {
+		return fmt.Errorf("a count from %d is not usable; %s has the beats 1 to %d", on.from, s.form.Title, s.form.Beats)
+	}
 	if paper.Parts, err = s.parts(f.key, line); err != nil {
 		return err
 	}
@@ -101,44 +116,52 @@ func (a *app) writeSheet(f lineFlags, line, out string) error {
 	if err != nil {
 		return fail(err)
 	}
+	texts := make([][]byte, 1)
 	if ending == ".svg" {
-		return fail(a.writePictures(paper, pages, out))
-	}
-	var b bytes.Buffer
-	if err := paper.WriteHTML(&b, pages); err != nil {
-		return fail(err)
+		texts = make([][]byte, len(pages))
+		for i, p := range pages {
+			var b bytes.Buffer
+			if err := p.WriteSVG(&b, paper.Title()); err != nil {
+				return fail(err)
+			}
+			texts[i] = b.Bytes()
+		}
+	} else {
+		var b bytes.Buffer
+		if err := paper.WriteHTML(&b, pages); err != nil {
+			return fail(err)
+		}
+		texts[0] = b.Bytes()
 	}
 	if out == "" {
-		_, err = a.stdout.Write(b.Bytes())
+		_, err = a.stdout.Write(texts[0])
 		return fail(err)
 	}
-	return fail(a.keepSheet(out, b.Bytes(), len(pages)))
+	return fail(a.keepSheet(on, texts))
 }
 
-// writePictures writes each page into a file, the second of sheet.svg into
-// sheet-2.svg.
-func (a *app) writePictures(paper sheet.Sheet, pages []sheet.Page, out string) error {
-	for i, p := range pages {
-		name := out
+// keepSheet writes the files of a sheet and tells their names: sheet.svg, the
+// second page sheet-2.svg.
+func (a *app) keepSheet(on sheetFlags, texts [][]byte) error {
+	names := make([]string, len(texts))
+	for i := range texts {
+		names[i] = on.out
 		if i > 0 {
-			name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(out, filepath.Ext(out)), i+1, filepath.Ext(out))
+			ending := filepath.Ext(on.out)
+			names[i] = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(on.out, ending), i+1, ending)
 		}
-		var b bytes.Buffer
-		if err := p.WriteSVG(&b, paper.Title()); err != nil {
+		if _, err := os.Lstat(names[i]); err == nil && !on.overwrite {
+			return fmt.Errorf("there is a file %q already; name another with --out, or replace it with --overwrite", names[i])
+		}
+	}
+	for i, name := range names {
+		if err := writeWhole(name, texts[i]); err != nil {
 			return err
 		}
-		if err := a.keepSheet(name, b.Bytes(), 1); err != nil {
+		if _, err := fmt.Fprintln(a.stdout, printable(name)); err != nil {
 			return err
 		}
 	}
-	return nil
-}
-
-func (a *app) keepSheet(name string, text []byte, pages int) error {
-	if err := os.WriteFile(name, text, 0o644); err != nil {
-		return fmt.Errorf("cannot write the sheet: %w", err)
-	}
-	a.talk("%s", language.SheetWritten(printable(name), pages))
 	return nil
 }
 

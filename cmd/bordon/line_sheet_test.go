@@ -16,8 +16,8 @@ func TestSheet(t *testing.T) {
 	html := filepath.Join(dir, "sheet.html")
 	r := bordon(t, "line", "--sheet", "--keys", "D, G, G cejilla 3,F", "--out", html, "7:3 8:2 9:7 10:1")
 	require.Equal(t, done, r.status, r.errOut)
-	assert.Empty(t, r.out)
-	assert.Equal(t, "the sheet is in "+html+" (2 pages)\n", r.errOut)
+	assert.Empty(t, r.errOut)
+	assert.Equal(t, html+"\n", r.out)
 	b, err := os.ReadFile(html)
 	require.NoError(t, err)
 	for _, part := range []string{"D major", "cejilla 3, sounds B flat major", "al 3 por sol", "F major", "2 of 2", "TEN"} {
@@ -34,10 +34,25 @@ func TestSheet(t *testing.T) {
 		b, err = os.ReadFile(name)
 		require.NoError(t, err)
 		assert.True(t, strings.HasPrefix(string(b), "<svg "), name)
-		assert.Contains(t, r.errOut, name)
+		assert.Contains(t, r.out, name)
 	}
 	_, err = os.Stat(filepath.Join(dir, "sheet-3.svg"))
 	assert.ErrorIs(t, err, os.ErrNotExist)
+
+	// Nothing that is there is replaced unless that is asked for.
+	again := []string{"line", "--sheet", "-k", "F", "-o", html}
+	r = bordon(t, again...)
+	assert.Equal(t, failed, r.status)
+	assert.Contains(t, r.errOut, "already; name another with --out, or replace it with --overwrite")
+	require.NoError(t, os.Remove(svg))
+	r = bordon(t, "line", "--sheet", "--keys", "D,G,C,F", "-o", svg)
+	assert.Equal(t, failed, r.status, "the second page is there")
+	assert.NoFileExists(t, svg)
+	r = bordon(t, append(again, "--overwrite")...)
+	require.Equal(t, done, r.status, r.errOut)
+	b, err = os.ReadFile(html)
+	require.NoError(t, err)
+	assert.NotContains(t, string(b), "D major")
 
 	// The cejilla of all, and a section in the parallel minor.
 	r = bordon(t, "line", "--sheet", "-k", "G", "--cejilla", "2", "--form", "alegrias/silencio")
@@ -92,13 +107,16 @@ func TestSheetRefuses(t *testing.T) {
 		says   string
 	}{
 		{[]string{"--sheet"}, wrong, "there is no key"},
-		{[]string{"-k", "G", "--out", "x.html"}, wrong, "--keys and --out are of --sheet"},
-		{[]string{"--keys", "G"}, wrong, "--keys and --out are of --sheet"},
+		{[]string{"-k", "G", "--out", "x.html"}, wrong, "--out is of --sheet"},
+		{[]string{"--keys", "G"}, wrong, "--keys is of --sheet"},
 		{[]string{"--sheet", "-k", "G", "--keys", "F"}, wrong, "both name keys"},
 		{[]string{"--sheet", "-k", "G", "--count", "3"}, wrong, "--count does not go with --sheet"},
 		{[]string{"--sheet", "--from", "G", "--to", "F"}, wrong, "--from does not go with --sheet"},
 		{[]string{"--sheet", "-k", "G", "--out", "x.pdf"}, wrong, "end it in .html or .svg"},
 		{[]string{"--sheet", "-k", "G", "--out", "x"}, wrong, "end it in .html or .svg"},
+		{[]string{"-k", "G", "--count-from", "12"}, wrong, "--count-from is of --sheet"},
+		{[]string{"--sheet", "-k", "G", "--count-from", "13"}, wrong, "a count from 13 is not usable; alegrías has the beats 1 to 12"},
+		{[]string{"--sheet", "-k", "G", "--count-from", "x"}, wrong, "a beat of the form, such as 12"},
 		{[]string{"--sheet", "--keys", "G,"}, wrong, `"" is no key`},
 		{[]string{"--sheet", "--keys", "G capo 3"}, wrong, `"G capo 3" is no key; write one such as G, or G cejilla 3`},
 		{[]string{"--sheet", "--keys", "G cejilla x"}, wrong, `"x" is no fret`},
@@ -108,7 +126,7 @@ func TestSheetRefuses(t *testing.T) {
 		{[]string{"--sheet", "-k", "G", "best", "usual"}, wrong, "there are 2 lines"},
 		{[]string{"--sheet", "-k", "G", "7:B2 7:A2"}, wrong, "stands twice"},
 		{[]string{"--sheet", "-k", "G", "7+1/95:B2 7+1/2:A2"}, failed, "more notes than a sheet can show"},
-		{[]string{"--sheet", "-k", "G", "--out", filepath.Join(dir, "none", "x.html")}, failed, "cannot write the sheet"},
+		{[]string{"--sheet", "-k", "G", "--out", filepath.Join(dir, "none", "x.html")}, failed, "cannot write "},
 	} {
 		r := bordon(t, append([]string{"line"}, c.args...)...)
 		assert.Equal(t, c.status, r.status, "%v: %s", c.args, r.errOut)
@@ -119,4 +137,23 @@ func TestSheetRefuses(t *testing.T) {
 	assert.Contains(t, bordon(t, "line", "--help").out, "bordon line --sheet -k G --out sheet.html")
 	assert.Contains(t, bordon(t, "__complete", "line", "--sheet", "--keys", "").out, "por-medio")
 	assert.Contains(t, bordon(t, "__complete", "line", "--sheet", "--out", "").out, "svg")
+}
+
+func TestSheetInSpanish(t *testing.T) {
+	r := bordon(t, "line", "--sheet", "--language", "es", "--keys", "D,G", "7:3 8:2 9:7 10:1")
+	require.Equal(t, done, r.status, r.errOut)
+	for _, part := range []string{"línea 7:3", "Re mayor", ">nueve<", ">DIEZ<", ">un<", ">DOS<", ">Fa♯<"} {
+		assert.Contains(t, r.out, part)
+	}
+	letters := bordon(t, "line", "--sheet", "--language", "es", "--note-names", "letters", "-k", "D", "7:3 8:2 9:7 10:1")
+	assert.Contains(t, letters.out, ">F♯<")
+	for _, args := range [][]string{{"--sheet"}, {"-k", "G", "--out", "x.html"}, {"--sheet", "-k", "G", "--out", "x.pdf"}, {"--sheet", "-k", "G", "--count-from", "13"},
+		{"--sheet", "--keys", "G,"}, {"--sheet", "-k", "G", "7+1/95:B2 7+1/2:A2"}, {"--sheet", "-k", "G", "--count", "2"}} {
+		english, spanish := bordon(t, append([]string{"line"}, args...)...), bordon(t, append([]string{"line", "--language", "es"}, args...)...)
+		assert.Equal(t, english.status, spanish.status)
+		assert.NotEqual(t, english.errOut, spanish.errOut, "%v", args)
+		for _, word := range []string{" the ", " is ", " its ", " and "} {
+			assert.NotContains(t, spanish.errOut, word, "%v", args)
+		}
+	}
 }

@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -122,6 +123,39 @@ func TestSheetsPrint(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What is drawn is there for those who hear a page read, and axe-core (npm)
+// finds nothing against them.
+func TestSheetIsToldToo(t *testing.T) {
+	s := sheetOf(t, "alegrias", "7:B2 8:4|6 9:scale 10:G2", "G/3")
+	assert.Equal(t, "G major; cejilla 3, sounds B flat major; 7 B2 (5) 2; 8 C3 (5) 3 / E2 (6) open; 9 any key; 10 G2 (6) 3", s.told(s.Parts[0]))
+	cache := os.Getenv("XDG_CACHE_HOME")
+	if cache == "" {
+		home, _ := os.UserHomeDir()
+		cache = filepath.Join(home, ".cache")
+	}
+	src, err := os.ReadFile(filepath.Join(cache, "bordon", "axe", "axe.min.js"))
+	if err != nil {
+		t.Skip("axe-core is not there; fixtures/axe.sh fetches it")
+	}
+	ctx := openBrowser(t)
+	pages, err := s.Pages()
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, s.WriteHTML(&b, pages))
+	path := filepath.Join(t.TempDir(), "sheet.html")
+	require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate((&url.URL{Scheme: "file", Path: path}).String())))
+	_, err = chromedp.Run(ctx, chromedp.Evaluate[bool](string(src)+"; true"))
+	require.NoError(t, err)
+	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](`axe.run().then(function (r) {
+	  return ["rules " + r.passes.length].concat(r.violations.map(function (v) { return v.id + ": " + v.help; })); })`, chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	require.Len(t, found, 1, "%v", found)
+	rules, err := strconv.Atoi(strings.TrimPrefix(found[0], "rules "))
+	require.NoError(t, err)
+	assert.Greater(t, rules, 10, "it looked")
 }
 
 // Texts are no wider than they are taken to be, in the widest of the usual

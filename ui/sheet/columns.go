@@ -7,9 +7,9 @@ import (
 	"bordon/theory"
 )
 
-// beat is a column: one beat of one turn, with what the line asks for on it.
+// beat is a column: one beat of a turn, with what the line asks for on it.
 type beat struct {
-	turn, number int // from 1
+	turn, number int // from 1; the turn is that of the row's beat 1
 	rhythm       rhythm
 }
 
@@ -31,8 +31,10 @@ const (
 )
 
 // rowsOf lays the turns that ask for something in rows between left and the
-// edge of the page.
-func rowsOf(line theory.Line, where [][]theory.Place, left float64) ([]row, error) {
+// edge of the page. The first column is the beat that is counted from; where
+// that is not 1, the beats from there on come before beat 1 of the next turn,
+// as one counts 12, 1, 2.
+func rowsOf(line theory.Line, where [][]theory.Place, left float64, from int) ([]row, error) {
 	form, items := line.Form, line.Items
 	if form.Beats < 1 || form.Beats > theory.MaxBeats {
 		return nil, fmt.Errorf("a form of %d beats cannot be written; it may have 1 to %d", form.Beats, theory.MaxBeats)
@@ -45,14 +47,24 @@ func rowsOf(line theory.Line, where [][]theory.Place, left float64) ([]row, erro
 	var rows []row
 	for next := 0; next < len(items); {
 		turn := items[next].Position.Turn
+		if from > 1 && items[next].Position.Beat >= from {
+			turn++
+		}
 		var beats []beat
 		var needs []float64
-		for b := 1; b <= form.Beats; b++ {
-			from := next
-			for next < len(items) && items[next].Position.Turn == turn && items[next].Position.Beat == b {
+		for i := range form.Beats {
+			b, of := from+i, turn-1
+			if b > form.Beats {
+				b -= form.Beats
+			}
+			if b < from || from == 1 {
+				of = turn
+			}
+			first := next
+			for next < len(items) && items[next].Position.Turn == of && items[next].Position.Beat == b {
 				next++
 			}
-			r, err := beatRhythm(eighthsOf(form, b), items[from:next], from)
+			r, err := beatRhythm(eighthsOf(form, b), items[first:next], first)
 			if err != nil {
 				return nil, err
 			}
@@ -60,7 +72,7 @@ func rowsOf(line theory.Line, where [][]theory.Place, left float64) ([]row, erro
 			need := leastColumn * float64(max(form.Length(b), 1)) / float64(shortest)
 			needs = append(needs, min(max(need, r.width(where)), room))
 		}
-		if next < len(items) && items[next].Position.Turn == turn { // a beat that the form has not
+		if next < len(items) && (items[next].Position.Beat < 1 || items[next].Position.Beat > form.Beats) {
 			return nil, fmt.Errorf("there is no beat %v in %s", items[next].Position, form.Title)
 		}
 		for len(beats) > 0 {

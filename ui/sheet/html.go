@@ -8,6 +8,8 @@ import (
 	"html"
 	"io"
 	"strings"
+
+	"bordon/theory"
 )
 
 var (
@@ -43,18 +45,19 @@ func (s Sheet) WriteHTML(w io.Writer, pages []Page) error {
 	title := html.EscapeString(s.Title())
 	var b strings.Builder
 	fmt.Fprintf(&b, `<!DOCTYPE html>
-<html lang="%s">
+<html lang="%[1]s">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'sha256-%s'">
-<title>%s</title>
-<style>%s</style>
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'sha256-%[2]s'">
+<title>%[3]s</title>
+<style>%[4]s</style>
 </head>
 <body>
-%s<svg class="signs" aria-hidden="true" width="0" height="0"><defs>
-%s</defs></svg>
+%[5]s<svg class="signs" aria-hidden="true" width="0" height="0"><defs>
+%[6]s</defs></svg>
 <main>
+<h1 class="away">%[3]s</h1>
 `, html.EscapeString(s.lang().Tag), base64.StdEncoding.EncodeToString(sum[:]), title, css, credit, definitions(used))
 	for i, p := range pages {
 		name := title
@@ -63,7 +66,40 @@ func (s Sheet) WriteHTML(w io.Writer, pages []Page) error {
 		}
 		fmt.Fprintf(&b, "<svg class=\"sheet\" role=\"img\" aria-label=\"%s\" %s>\n%s</svg>\n", name, frame, p.body)
 	}
-	b.WriteString("</main>\n</body>\n</html>\n")
+	b.WriteString("<div class=\"away\">\n")
+	for _, p := range s.Parts {
+		fmt.Fprintf(&b, "<p>%s</p>\n", html.EscapeString(readable(s.told(p))))
+	}
+	b.WriteString("</div>\n</main>\n</body>\n</html>\n")
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// told is a part of the sheet for those who hear it read: the key, and for each
+// beat of the line its notes with string and fret.
+func (s Sheet) told(p Part) string {
+	lang := s.lang()
+	said := []string{lang.Key(p.Line.Key)}
+	if p.Cejilla > 0 {
+		f := theory.Fingering{Key: p.Line.Key, Cejilla: p.Cejilla}
+		said = append(said, lang.Cejilla(p.Cejilla, lang.Key(f.Sounding())))
+	}
+	where := places(p.Line)
+	for i, item := range p.Line.Items {
+		var choices []string
+		exact := 0
+		for _, c := range item.Choices {
+			switch c.Kind {
+			case theory.AnyScale:
+				choices = append(choices, lang.AnyNote()+" "+lang.OfTheKey())
+			case theory.AnyChord:
+				choices = append(choices, lang.AnyNote()+" "+lang.OfTheChord())
+			default:
+				choices = append(choices, lang.Pitched(c.Note)+" "+lang.Mark(where[i][exact]))
+				exact++
+			}
+		}
+		said = append(said, item.Position.String()+" "+strings.Join(choices, " / "))
+	}
+	return strings.Join(said, "; ")
 }

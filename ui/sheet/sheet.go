@@ -23,6 +23,8 @@ type Sheet struct {
 	Form  theory.Form
 	Named string // what the line is called; "" where each key has its best
 	Parts []Part
+
+	CountFrom int // beat of the first column; 0 is 1
 }
 
 // The measures of a page. They leave a margin of 11 mm on A4 (210 by 297) and
@@ -48,6 +50,9 @@ func (s Sheet) Pages() ([]Page, error) {
 	}
 	if len(s.Parts) > MaxParts {
 		return nil, fmt.Errorf("a sheet of %d keys is not usable; name %d at most", len(s.Parts), MaxParts)
+	}
+	if s.CountFrom < 0 || s.CountFrom > s.Form.Beats {
+		return nil, fmt.Errorf("%s is not counted from %d; its beats are 1 to %d", s.Form.Title, s.CountFrom, s.Form.Beats)
 	}
 	var blocks [][]block
 	for _, p := range s.Parts {

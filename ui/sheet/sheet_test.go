@@ -194,7 +194,7 @@ func TestHeadsAreOnTheirLines(t *testing.T) {
 // and so are their columns.
 func TestUnequalCounts(t *testing.T) {
 	s := sheetOf(t, "seguiriyas", "", "por-medio")
-	rows, err := rowsOf(s.Parts[0].Line, places(s.Parts[0].Line), s.left())
+	rows, err := rowsOf(s.Parts[0].Line, places(s.Parts[0].Line), s.left(), 1)
 	require.NoError(t, err)
 	require.Len(t, rows, 1)
 	r := rows[0]
@@ -205,6 +205,31 @@ func TestUnequalCounts(t *testing.T) {
 	svg := pagesOf(t, s)[0]
 	assert.Len(t, signsOf(t, svg, "augmentationDot"), 2, "two dotted quarters")
 	assert.Contains(t, strings.Join(wellFormed(t, svg), " "), "1 ONE 2 TWO 3 THREE 4 FOUR 5 FIVE")
+}
+
+// Where the count begins with 12, that beat is of the turn before.
+func TestCountedFrom12(t *testing.T) {
+	s := sheetOf(t, "bulerias", "7:3 8:2 9:7 10:1 12:5", "A")
+	s.CountFrom = 12
+	texts := strings.Join(wellFormed(t, pagesOf(t, s)[0]), " ")
+	assert.Contains(t, texts, "12 TWO 1 one 2 two 3 THREE")
+	rows, err := rowsOf(s.Parts[0].Line, places(s.Parts[0].Line), s.left(), 12)
+	require.NoError(t, err)
+	require.Len(t, rows, 2)
+	played := func(r row) (beats []int) {
+		for _, b := range r.beats {
+			if b.rhythm.events[0].item != rest {
+				beats = append(beats, b.number)
+			}
+		}
+		return beats
+	}
+	assert.Equal(t, []int{7, 8, 9, 10}, played(rows[0]))
+	assert.Equal(t, []int{12}, played(rows[1]))
+	assert.Equal(t, 12, rows[1].beats[0].number)
+	s.CountFrom = 13
+	_, err = s.Pages()
+	assert.EqualError(t, err, "bulerías is not counted from 13; its beats are 1 to 12")
 }
 
 // Keys are never cut: each stands whole on a page, and as many as fit.
@@ -229,7 +254,7 @@ func TestBreaksFallBetweenKeys(t *testing.T) {
 // they need, and nothing lies over the edge.
 func TestLongLines(t *testing.T) {
 	long := sheetOf(t, "free:64", "1:1 64:1", "G")
-	rows, err := rowsOf(long.Parts[0].Line, places(long.Parts[0].Line), long.left())
+	rows, err := rowsOf(long.Parts[0].Line, places(long.Parts[0].Line), long.left(), 1)
 	require.NoError(t, err)
 	assert.Len(t, rows, 5)
 	beats := 0
@@ -325,7 +350,7 @@ func FuzzSheet(f *testing.F) {
 		if err != nil {
 			return
 		}
-		s := Sheet{Form: form, Named: name, Parts: []Part{{Line: line, Cejilla: int(pick) % 12}}}
+		s := Sheet{Form: form, Named: name, Parts: []Part{{Line: line, Cejilla: int(pick) % 12}}, CountFrom: int(pick) % (form.Beats + 1)}
 		pages, err := s.Pages()
 		if err != nil {
 			return

@@ -24,11 +24,11 @@ func (s Sheet) system(p Part) ([]block, error) {
 		return nil, errors.New("the line is empty; write items such as 7:B2 8:A2 9:F#2 10:G2")
 	}
 	where := places(p.Line)
-	rows, err := rowsOf(p.Line, where, s.left())
+	rows, err := rowsOf(p.Line, where, s.left(), max(s.CountFrom, 1))
 	if err != nil {
 		return nil, err
 	}
-	turns := p.Line.Items[len(p.Line.Items)-1].Position.Turn
+	turns := rows[len(rows)-1].turn
 	var blocks []block
 	var b *bar
 	for i, r := range rows {
@@ -79,16 +79,18 @@ func (s Sheet) heading(c *canvas, p Part) float64 {
 	if p.Cejilla > 0 {
 		c.text(0, 12, s.Words.Cejilla(p.Cejilla, s.Words.Key(f.Sounding())), style{size: 4, room: beside})
 	}
-	if p.Cejilla > 0 || key.ToqueName() != "" {
-		y := 12.0
-		if p.Cejilla > 0 {
-			y = 16.8
-		}
+	y := 12.0
+	if p.Cejilla > 0 {
+		y = 16.8
+	}
+	// "al aire por medio" says no more than a key that is named by it.
+	if _, toque, _ := strings.Cut(f.Sung(), " por "); p.Cejilla > 0 || key.ToqueName() != "" && !strings.Contains(s.Words.Key(key), toque) {
 		c.text(0, y, f.Sung(), style{size: 4, room: beside})
 	}
 	chords := chordsOf(p.Line)
 	room := pageWidth - beside
-	x, y, across := pageWidth-shapeWidth*float64(len(chords))+(shapeWidth-nutAt-neck), 0.0, len(chords)
+	y = 0
+	x, across := pageWidth-shapeWidth*float64(len(chords))+(shapeWidth-nutAt-neck), len(chords)
 	if shapeWidth*float64(len(chords)) > room+shapeWidth-nutAt-neck {
 		x, y, across = 0, shapeHeight, 5 // as many as fit
 	}

@@ -11,6 +11,4 @@ var englishLesson = lesson{
 	how: "Read down a column: its beat, what is said aloud (accents in capitals), the note, its string in a circle and its fret, " +
 		"0 open, its name and its degree. On a neck the thick string is the sixth, and numbers are fingers. " +
 		"All is as fingered: frets count from the cejilla. Notes are written an octave above their sound.",
-	written: "the sheet is in {file} ({pages})",
-	pages:   counted{one: "{n} page", other: "{n} pages"},
 }

@@ -12,8 +12,6 @@ type lesson struct {
 	ofChord string
 	page    string // {page}, {of}
 	how     string
-	written string // {file}
-	pages   counted
 }
 
 // SheetTitle names a sheet by the form that it is on.
@@ -37,8 +35,3 @@ func (l *Language) PageOf(page, of int) string {
 
 // HowToRead explains the signs of a sheet.
 func (l *Language) HowToRead() string { return l.lesson.how }
-
-// SheetWritten says where a sheet is, and how many pages it has.
-func (l *Language) SheetWritten(file string, pages int) string {
-	return fill(l.lesson.written, "file", file, "pages", l.lesson.pages.of(pages))
-}
