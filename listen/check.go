@@ -29,7 +29,8 @@ type Check struct {
 	Beats     []Beat   `json:"beats"`
 	Extra     Extras   `json:"extra"`
 	Score     Score    `json:"score"`
-	Grid      *Found   `json:"grid,omitempty"` // where the beats were not given but found in the sound
+	Chords    []Chord  `json:"chords,omitempty"` // changes of chord, where something was struck
+	Grid      *Found   `json:"grid,omitempty"`   // where the beats were not given but found in the sound
 }
 
 // CheckError stands in an array of checks for a file that failed.
@@ -144,6 +145,9 @@ func (s *Session) Check(file string) Check {
 	}
 	for _, v := range s.Verdicts() {
 		c.Beats = append(c.Beats, s.beat(v))
+	}
+	for _, v := range s.Chords() {
+		c.Chords = append(c.Chords, s.chord(v))
 	}
 	for _, x := range s.Extras() {
 		c.Extra = append(c.Extra, s.note(x.Heard))

@@ -29,6 +29,8 @@ type Session struct {
 	grid  *movable
 	meter meter
 
+	holding holding // of chords
+
 	heard  int64
 	closed bool
 	chunk  []float32
@@ -73,9 +75,13 @@ func newSession(set Settings, rate int, ear hearer) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
+	held, err := newHolding(set, rate)
+	if err != nil {
+		return nil, err
+	}
 	return &Session{
 		set: set, rate: rate, ear: ear, match: m, grid: beats,
-		meter: newMeter(rate),
+		meter: newMeter(rate), holding: held,
 		chunk: make([]float32, 4096),
 	}, nil
 }
@@ -131,6 +137,7 @@ func (s *Session) hear(chunk []float32) {
 	}
 	s.meter.write(chunk)
 	s.heard += int64(len(chunk))
+	s.holding.hear(chunk)
 	s.judge(s.ear.Write(chunk))
 	s.keep(s.match.Advance(s.heard))
 }
@@ -152,6 +159,7 @@ func (s *Session) Close() []Event {
 	s.closed = true
 	s.judge(s.ear.Flush())
 	s.keep(s.match.End(s.heard))
+	s.judgeChords()
 	s.events = append(s.events, Event{Kind: TurnScore, Score: s.score(math.MaxInt)})
 	return s.events
 }
