@@ -44,10 +44,27 @@ func (b *barWriter) write(bar []slots, turn int) {
 	if b.on == askedNotes {
 		chords = p.changes(turn, b.w)
 	}
-	for _, s := range bar {
+	for i := 0; i < len(bar); i++ {
+		s := bar[i]
 		b.say("above", chords[s.beat])
+		for i+1 < len(bar) && b.rest(s, bar[i+1]) && chords[s.beat+1] == "" {
+			i++
+			s.beat, s.units = bar[i].beat, s.units+bar[i].units
+		}
 		b.beat(&s)
 	}
+}
+
+// rest reports whether two neighbours are one rest: beats of one unit in which
+// nothing is, of the same three, where the form's beats go in threes, or of the
+// same two. Fewer rests leave room for words.
+func (b *barWriter) rest(s, next slots) bool {
+	form := b.p.Settings.Form
+	group := 2
+	if form.Beats%3 == 0 {
+		group = 3
+	}
+	return len(form.Lengths) == 0 && len(s.notes)+len(next.notes) == 0 && (s.beat-1)/group == (next.beat-1)/group
 }
 
 // say writes words; none for "".

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"bordon/listen/export"
+	"bordon/listen/match"
 	"bordon/listen/take"
 
 	"github.com/stretchr/testify/assert"
@@ -27,7 +28,7 @@ func TestNamesAreMerelyText(t *testing.T) {
 		p := pieceOf(t, lesson(t))
 		p.Name, p.Title = name, name
 		words := plainWords
-		words.Heard, words.AskedFor = name, func(string) string { return name }
+		words.Heard, words.Label = name, func(match.Verdict) string { return name }
 		var b strings.Builder
 		require.NoError(t, p.MusicXML(&b, words))
 		score := []byte(b.String())

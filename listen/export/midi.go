@@ -84,6 +84,9 @@ func (p *Piece) MIDI(out io.Writer, w Words) error {
 		if n.Pitch == match.Strummed {
 			strummed = n.Turn
 		}
+		if asks := p.asks(n, &w); asks != "" {
+			said = slices.Insert(said, 1, asks)
+		}
 		told = append(told, event{mark, 2, smf.MetaMarker(text(w.at(n) + ": " + strings.Join(said, ", ")))})
 	}
 	for _, x := range p.Extras {

@@ -34,10 +34,10 @@ const (
 // before its landing, and a reader of this page looks for beat 8 of every turn
 // in one column. The beats are counted under what was asked.
 //
-// What is not right is told in words under its note. A heard note stands where
+// What is not right is told in words under its note, over what was asked. A heard note stands where
 // the line asked for it, and early and late are words; an extra one stands where
 // it was played, to a quarter of a beat. Where nothing was heard there are
-// rests.
+// rests. A group of beats in which nothing is has one rest.
 func (p *Piece) MusicXML(out io.Writer, w Words) error {
 	s := score{Version: "4.0", Title: p.Title, Software: "Bordon", Source: p.Name}
 	heard, asked := p.turns(&w)

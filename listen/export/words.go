@@ -21,8 +21,8 @@ type Words struct {
 	Ruled        func(match.Word) string                // that the player says so
 }
 
-// remarks are what is said under a note that was heard, or under the rest
-// where none was: nothing under a right one on its beat.
+// remarks are what is said of a note that was heard, or of the place where none
+// was: nothing of a right one on its beat.
 func (p *Piece) remarks(n *Note, w *Words) []string {
 	var said []string
 	if n.Pitch == "" {
@@ -31,10 +31,6 @@ func (p *Piece) remarks(n *Note, w *Words) []string {
 	if n.Pitch != match.Right {
 		said = append(said, w.Label(n.Verdict))
 	}
-	switch n.Pitch {
-	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
-		said = append(said, w.AskedFor(w.Note(p.fingered(n.ExpectedMIDI))))
-	}
 	if n.Timing == match.Early || n.Timing == match.Late {
 		said = append(said, w.Timing(n.Verdict, p.Rate))
 	}
@@ -42,6 +38,15 @@ func (p *Piece) remarks(n *Note, w *Words) []string {
 		said = append(said, w.Ruled(n.Pitch))
 	}
 	return said
+}
+
+// asks says what was asked for where something else was played; "" elsewhere.
+func (p *Piece) asks(n *Note, w *Words) string {
+	switch n.Pitch {
+	case match.Octave, match.InScale, match.OutOfScale, match.Missing:
+		return w.AskedFor(w.Note(p.fingered(n.ExpectedMIDI)))
+	}
+	return ""
 }
 
 // at says where a note is.
