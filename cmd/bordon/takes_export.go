@@ -55,7 +55,7 @@ What you overruled counts. The sound is in none of them; the take's own take.wav
 holds it, with the verdicts as cue points.`,
 		Example: `  bordon takes export last                       # all four
   bordon takes export last --format musicxml
-  bordon takes export last --format csv --out - | sqlite3 ...
+  bordon takes export last --format csv --out - > verdicts.csv
   bordon takes export 2030-01-31T18-05-07-G --format midi --out lesson.mid --overwrite`,
 		Args:              takeArguments(1, 1, "last"),
 		ValidArgsFunction: a.takeNames,
@@ -155,7 +155,8 @@ func exportWords() export.Words {
 	}
 }
 
-// fileName is the ID of a take as the name of a file on any system.
+// fileName is the ID of a take as the name of a file on any system, and none that
+// a program would take for a flag.
 func fileName(id string) string {
 	name := strings.Map(func(r rune) rune {
 		if r < 0x20 || r >= 0x7f && r < 0xa0 || slices.Contains([]rune(`<>:"/\|?*`), r) {
@@ -163,7 +164,7 @@ func fileName(id string) string {
 		}
 		return r
 	}, strings.ToValidUTF8(id, "-"))
-	name = strings.Trim(name, ". ")
+	name = strings.TrimLeft(strings.TrimRight(name, ". "), "-. ")
 	if name == "" {
 		return "take"
 	}

@@ -101,7 +101,7 @@ func TestExport(t *testing.T) {
 // The name of a take makes the name of a file, whatever it is.
 func TestExportedNames(t *testing.T) {
 	for id, name := range map[string]string{
-		"2030-01-31T18-05-07-G": "2030-01-31T18-05-07-G", "..": "take", ".": "take", "a/b": "a-b", `c:\d`: "c--d", "\x1b[31mx": "-[31mx",
+		"2030-01-31T18-05-07-G": "2030-01-31T18-05-07-G", "..": "take", ".": "take", "a/b": "a-b", `c:\d`: "c--d", "\x1b[31mx": "[31mx", "-rf": "rf",
 		"bad\xff": "bad-", "alegrías": "alegrías", " x. ": "x",
 	} {
 		assert.Equal(t, name, fileName(id), "%q", id)
