@@ -88,6 +88,9 @@ staff, and strings and frets. HTML prints on A4 and on US Letter alike.`
 		if f.out == "" && isTerminal(a.stdout) {
 			return errors.New("a sheet is for paper; name its file, such as --out sheet.html, or send it on through a pipe")
 		}
+		if f.out == "-" { // standard output, whatever it is
+			f.out = ""
+		}
 		return a.writeSheet(of, strings.Join(args, ""), f)
 	}
 	return cmd

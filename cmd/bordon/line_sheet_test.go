@@ -27,6 +27,8 @@ func TestSheet(t *testing.T) {
 	require.Equal(t, done, piped.status, piped.errOut)
 	assert.Equal(t, string(b), piped.out, "the same to standard output")
 
+	assert.Equal(t, piped.out, bordon(t, "line", "--sheet", "--keys", "D, G, G cejilla 3,F", "-o", "-", "7:3 8:2 9:7 10:1").out)
+
 	svg := filepath.Join(dir, "sheet.svg")
 	r = bordon(t, "line", "--sheet", "--keys", "D,G,C,F", "-o", svg)
 	require.Equal(t, done, r.status, r.errOut)

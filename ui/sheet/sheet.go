@@ -3,6 +3,7 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"bordon/theory"
 	"bordon/ui/words"
@@ -136,7 +137,16 @@ func (s Sheet) head(c *canvas, first bool) float64 {
 	c.text(0, 7, title, style{size: 8, bold: true, room: 100})
 	c.text(pageWidth, 7, named, style{size: 4, anchor: atEnd, room: pageWidth - 106})
 	c.line(0, 10, pageWidth, 10, 0.5)
-	return 14
+	tuning := s.Parts[0].Line.Tuning
+	if tuning == theory.Standard {
+		return 14
+	}
+	var strings6 []string
+	for _, note := range strings.Fields(tuning.Notes()) {
+		strings6 = append(strings6, printed(s.Words.Read(note)))
+	}
+	c.text(0, 15, s.Words.TunedTo(strings.Join(strings6, " ")), style{size: 4, room: pageWidth})
+	return 18
 }
 
 // foot says how to read the sheet.

@@ -4,6 +4,7 @@ var englishLesson = lesson{
 	title:   "{form}: a lesson",
 	line:    "line {line}",
 	best:    counted{one: "the best line of the key", other: "the best line of each key"},
+	tuned:   "open strings from the sixth on: {notes}",
 	any:     "any",
 	ofKey:   "key",
 	ofChord: "chord",

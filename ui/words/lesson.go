@@ -7,6 +7,7 @@ type lesson struct {
 	title   string  // {form}
 	line    string  // {line}
 	best    counted // keys
+	tuned   string  // {notes}
 	any     string
 	ofKey   string
 	ofChord string
@@ -21,6 +22,10 @@ func (l *Language) SheetTitle(form string) string { return fill(l.lesson.title, 
 // key, or of each of several.
 func (l *Language) LineNamed(line string) string { return fill(l.lesson.line, "line", line) }
 func (l *Language) BestLine(keys int) string     { return l.lesson.best.of(keys) }
+
+// TunedTo tells the open strings, from the sixth to the first, where they are
+// not as usual.
+func (l *Language) TunedTo(notes string) string { return fill(l.lesson.tuned, "notes", notes) }
 
 // AnyNote stands in the place of a note that is free; OfTheKey and OfTheChord,
 // beneath it, say within what.
