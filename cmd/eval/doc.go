@@ -73,9 +73,10 @@
 //	beats, beats 1    F-measure within 70 ms, scored by python3-mir-eval's
 //	                  mir_eval.beat.f_measure on all beats of the take. Nothing is trimmed, though
 //	                  mir_eval's own evaluation drops the first five seconds. The figure of several
-//	                  takes is the mean of theirs. Every beat of the form between a segment's first
-//	                  and last is true, struck or not. Not counted are beats found where taps count
-//	                  in, and after the landing on which a player ended, to the end of its turn
+//	                  takes is the mean of theirs. Every beat of the form from the first in a segment
+//	                  that is struck to the last is true, struck or not. Not counted are beats found
+//	                  where taps count in, in a segment before its first stroke or after its last, and
+//	                  after the landing on which a player ended, to the end of its turn
 //	inside            the same of beats found in compás alone: what is found in speech, noodling and
 //	                  silence is left out
 //	accuracy          as above, a verdict being that on a note which is on the same beat of the form and

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bordon/dsp/pluck"
 	"bordon/fixtures"
 	"bordon/theory"
 )
@@ -128,11 +129,27 @@ func aubioBeats(x []float32, rate int) ([]float64, error) {
 	return beats, nil
 }
 
-// trueBeats are all beats of a take, or only those numbered 1.
+// trueBeats are the beats of a take, or only those numbered 1, from the first
+// in each segment that is struck to the last.
 func trueBeats(t fixtures.FreeTake, downbeats bool) []float64 {
 	out := []float64{}
 	for _, s := range t.Segments {
-		out = append(out, timesOf(s.Beats, downbeats)...)
+		out = append(out, within(timesOf(s.Beats, downbeats), []stretch{struck(t, s)})...)
+	}
+	return out
+}
+
+// struck is a segment from where the hand first strikes in it to where it last
+// does, a little more than it strays either way.
+func struck(t fixtures.FreeTake, s fixtures.Segment) stretch {
+	out := stretch{math.Inf(1), math.Inf(-1)}
+	for _, e := range t.Events {
+		if e.Kind != pluck.Damp && e.At >= s.Beats[0].Time-beatWindow && e.At < s.End-beatWindow {
+			out.from, out.to = math.Min(out.from, e.At-beatWindow), math.Max(out.to, e.At+beatWindow)
+		}
+	}
+	if out.from > out.to { // a false start without a sound
+		out.from, out.to = s.End-beatWindow, s.End-beatWindow
 	}
 	return out
 }
@@ -153,8 +170,8 @@ type stretch struct{ from, to float64 }
 func (s stretch) holds(at float64) bool { return at >= s.from && at < s.to }
 
 // disputed are the stretches in which a beat is neither right nor wrong: where
-// taps count in, and after a landing on which a player may end, to the end of
-// its turn.
+// taps count in, in a segment before anything is struck and after the last that
+// is, and after a landing on which a player may end, to the end of its turn.
 func disputed(t fixtures.FreeTake) []stretch {
 	var out []stretch
 	for _, a := range t.Asides {
@@ -167,6 +184,8 @@ func disputed(t fixtures.FreeTake) []stretch {
 		return out
 	}
 	for _, s := range t.Segments {
+		in := struck(t, s)
+		out = append(out, stretch{s.Beats[0].Time - beatWindow, in.from}, stretch{in.to, s.End - beatWindow})
 		if last := s.Beats[len(s.Beats)-1]; last.Beat == form.LandsOn && last.Beat < form.Beats {
 			unit := (s.End - last.Time) / float64(form.Length(last.Beat))
 			rest := form.Units(float64(form.Beats)) - form.Units(float64(last.Beat))

@@ -107,6 +107,9 @@ func (f *freeFigures) found(t fixtures.FreeTake, follow found) {
 	taken := make([]bool, len(follow.segments))
 	form, err := theory.LookupForm(t.Form)
 	for _, s := range t.Segments {
+		if heard := struck(t, s); heard.from == heard.to {
+			continue // nobody could know of it
+		}
 		best, at := 0.5, -1
 		for i, g := range follow.segments {
 			from, to := g.span()
@@ -256,7 +259,11 @@ func wholeTurns(t fixtures.FreeTake) int {
 	if err != nil {
 		return 0
 	}
-	return len(trueBeats(t, false)) / form.Beats
+	n := 0
+	for _, s := range t.Segments {
+		n += len(s.Beats)
+	}
+	return n / form.Beats
 }
 
 // sameKey reports whether two names stand for one key, however it is spelled.
