@@ -175,7 +175,7 @@ func (p *practising) check(sentence string) error {
 }
 
 func (p *practising) read(sentence string) (practice.Plan, []part, error) {
-	plan, err := practice.Parse(sentence, knownForm)
+	plan, err := practice.Parse(language.Practice(sentence), knownForm)
 	if err != nil {
 		return plan, nil, err
 	}
@@ -253,7 +253,7 @@ func (p *practising) live(q part, set listen.Settings, countIn float64, goesOn b
 	l := ui.Live{Words: language, Settings: set, CountIn: countIn, Rate: p.room.Rate(), Note: note,
 		Large: p.f.large, Continue: goesOn, Commands: true, Keys: p.pedals, Check: p.check}
 	if !p.f.plan {
-		l.Sentence = titled(p.plan)
+		l.Sentence = language.Practised(titled(p.plan))
 	}
 	return l
 }

@@ -85,7 +85,7 @@ func (f *listenFlags) planOf() (practice.Plan, error) {
 				return practice.Plan{}, fmt.Errorf("--say and --%s both say how to practise; say it in the sentence", flag)
 			}
 		}
-		return practice.Parse(f.say, knownForm)
+		return practice.Parse(language.Practice(f.say), knownForm)
 	}
 	said := []string{f.form + " in " + f.key}
 	if f.through != "" {
@@ -118,7 +118,7 @@ func (f *listenFlags) planOf() (practice.Plan, error) {
 	say(f.countFrom > 0, "counted from %d", f.countFrom)
 	say(f.turnPlan != "", "plan %s", f.turnPlan)
 	say(f.sounds, "sounds")
-	return practice.Parse(strings.Join(said, ", "), knownForm)
+	return practice.Parse(language.Practice(strings.Join(said, ", ")), knownForm)
 }
 
 // part is one key, or one exercise, of what is practised.

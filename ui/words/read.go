@@ -99,7 +99,8 @@ func read(tag string, file []byte) (*Language, map[string]*i18n.Message, error) 
 }
 
 // furtherTables are those of a file whose messages English keeps elsewhere.
-var furtherTables = map[string]bool{"help": true, "flags": true, "usage": true, "problems": true}
+var furtherTables = map[string]bool{"help": true, "flags": true, "usage": true, "problems": true,
+	"clauses": true}
 
 // each calls f with every message of the language, a *string or a *counted,
 // and its name.
