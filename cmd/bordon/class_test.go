@@ -410,3 +410,28 @@ func TestReadmeShowsAClass(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, strings.Contains(string(readme), "\n```\n"+r.out+"```\n"), "%s", r.out)
 }
+
+// In Spanish the table, its notes and its pages are Spanish; JSON stays as it is.
+func TestClassInSpanish(t *testing.T) {
+	_, sound := classTake(t, "g-mistakes")
+	dir := inFolder(t, map[string][]byte{
+		"lucia-G-cejilla0-104-first1.59.wav": sound,
+		"pablo.wav":                          wav16(48000, make([]float32, 4800)),
+		"ines-G-104-first1.wav":              []byte("This is a letter and no sound at all.\n"),
+	})
+	out := t.TempDir()
+	spanish := map[string]string{"LANG": "es_ES.UTF-8"}
+	r := bordonIn(t, spanish, "check", "--summary", "--line", "usual", "--out", out, dir)
+	assert.Equal(t, failed, r.status)
+	for _, said := range []string{"alumno", "peores tiempos: 8", "Sol mayor", "No es un archivo de sonido"} {
+		assert.Contains(t, r.out, said)
+	}
+	assert.Contains(t, r.errOut, "La grabación de un alumno es suya")
+	for file, said := range map[string]string{"index.html": "Una clase: 3 grabaciones", "lucia-G-cejilla0-104-first1.59.wav.html": "la línea baja a La"} {
+		html, err := os.ReadFile(filepath.Join(out, file))
+		require.NoError(t, err)
+		assert.True(t, strings.Contains(string(html), `<html lang="es">`) && strings.Contains(string(html), said), file)
+	}
+	args := []string{"check", "--summary", "--line", "usual", "--format", "json", dir}
+	assert.Equal(t, bordonIn(t, nil, args...).out, bordonIn(t, spanish, args...).out)
+}
