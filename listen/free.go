@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"bordon/dsp"
+	"bordon/listen/chords"
 	"bordon/listen/grid"
 	"bordon/listen/match"
 )
@@ -196,6 +197,7 @@ func (f *Free) Judge() (*Session, error) {
 		s.keep(s.match.Note(&f.notes[i]))
 	}
 	s.heard = f.heard
+	s.holding.frames = f.sound
 	s.Close()
 	s.within(a)
 	return s, nil
@@ -203,6 +205,9 @@ func (f *Free) Judge() (*Session, error) {
 
 // refuse says why there is nothing to judge, nil where there is.
 func (f *Free) refuse(e *grid.Evidence, a *grid.Alignment) error {
+	if f.given.FirstKnown && f.given.FirstBeat >= 0 && len(a.Segments) > 0 && a.Segments[0].Beats[0].Beat != 0 {
+		return fmt.Errorf("no compás was found that has its beat 1 at %.2f s; give another first beat, or none", f.given.FirstBeat)
+	}
 	if len(a.Segments) == 0 {
 		sounds := 0.0
 		for i := range e.Notes {
@@ -257,6 +262,7 @@ func (s *Session) within(a *grid.Alignment) {
 	}
 	s.verdicts = slices.DeleteFunc(s.verdicts, func(v match.Verdict) bool { return !inside(v.Time) })
 	s.extras = slices.DeleteFunc(s.extras, func(x match.Extra) bool { return !inside(x.Heard.Onset) })
+	s.holding.said = slices.DeleteFunc(s.holding.said, func(v chords.Verdict) bool { return !inside(v.Time) })
 	s.cut = [2]int{}
 }
 

@@ -29,6 +29,7 @@ type Settings struct {
 	Planned    bool                                 // the line, of Line.Turns turns, is a turn plan: where it asks for something it is played
 	Exact      bool                                 // the line is played exactly as written: repeats and ornaments are extras too
 	Followed   *grid.Followed                       // where the beats were found in the sound; nil: Tempo, FirstBeat and Tempos tell
+	Find       *grid.Options                        // what is known of beats that must be found in the sound; nil where they are given
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
 
 	// For measuring; zero for players.

@@ -53,8 +53,6 @@ const (
 	leastTurn  = 0.34
 	leastScore = 6.0
 	leastBeat  = 0.65 // of it for each beat
-	// Another tempo differs by this factor or more.
-	otherTempo = 1.3
 	// Sure is the confidence from which on a reading is picked.
 	Sure = 0.8
 )

@@ -65,9 +65,9 @@ var usual = costs{tempo: 18, begin: -7, beginAt: 3, cease: -3.5, ceaseAt: 3.5, s
 
 const (
 	none      = float32(-1e30)
-	beam      = 45  // what is that much worse than the best is given up
-	maxPause  = 250 // frames; what is longer is a new beginning
-	blockSize = 48 << 20
+	beam      = 45       // what is that much worse than the best is given up
+	maxPause  = 250      // frames; what is longer is a new beginning
+	blockSize = 96 << 20 // bytes
 )
 
 // newLattice is for tempos from slow to fast, units a minute.

@@ -22,6 +22,12 @@ func (l *lattice) stretch(start int) ([]found, float64) {
 	var kept []state
 	idle := make([]int32, l.frames)
 	w := l.newPass()
+	var b trail
+	at := -1 // block that b holds
+	if l.frames-start <= block {
+		at = 0
+		b.lay(start, l.frames-start, states)
+	}
 	for t := start; t < l.frames; t++ {
 		if (t-start)%block == 0 {
 			if t > start {
@@ -29,13 +35,15 @@ func (l *lattice) stretch(start int) ([]found, float64) {
 			}
 			kept = append(kept, l.s.copy())
 		}
-		idle[t] = l.advance(w, nil)
+		if at == 0 {
+			idle[t] = l.advance(w, &b)
+		} else {
+			idle[t] = l.advance(w, nil)
+		}
 	}
 	score := l.s.base + float64(l.s.idle)
 
 	var back []found
-	var b trail
-	at := len(kept)
 	load := func(t int) {
 		for (t-start)/block != at {
 			at = (t - start) / block

@@ -34,8 +34,8 @@ func (s *scores) readings(seg *Segment, l *lattice, part []found, pace float64, 
 		}
 	}
 	if o.Tempo == 0 {
-		if r, score, ok := s.elsewhere(l, part, pace, e); ok {
-			all = append(all, other{r, score})
+		if r, more, ok := s.elsewhere(l, part, frames, pace, e); ok {
+			all = append(all, other{r, own + more})
 		}
 	}
 	sort.SliceStable(all[1:], func(i, j int) bool { return all[1+i].score > all[1+j].score })
@@ -91,18 +91,35 @@ func (s *scores) along(part []found, frames []int, shift int) float64 {
 	return top
 }
 
-// elsewhere is the best path of a part at another tempo.
-func (s *scores) elsewhere(l *lattice, part []found, pace float64, e *Evidence) (Reading, float64, bool) {
-	from := max(part[0].frame-frameRate/2, 0)
-	to := min(part[len(part)-1].frame+frameRate/2, l.frames)
+// Another tempo is one at which so many beats go into so many of these, about.
+var elsewheres = [...]float64{1.0 / 3, 1.0 / 2, 2.0 / 3, 3.0 / 2, 2, 3}
+
+const (
+	about     = 1.09 // factor either way
+	elseSpent = 45   // s; so much of a part is looked at for another tempo: as well as all of it
+)
+
+// elsewhere is the best path of a part at another tempo, and how much likelier
+// it is.
+func (s *scores) elsewhere(l *lattice, part []found, frames []int, pace float64, e *Evidence) (Reading, float64, bool) {
+	n := len(part)
+	for n > 2 && frames[n-1]-frames[0] > elseSpent*frameRate {
+		n--
+	}
+	own := s.along(part[:n], frames[:n], 0)
+	from := max(frames[0]-frameRate/2, 0)
+	to := min(frames[n-1]+frameRate/2, l.frames)
 	unit := pace / float64(e.Rate) * frameRate // frames
 	c := *l.cost
 	alone := &lattice{plan: l.plan, scores: s, cost: &c, frames: to, beats: l.beats}
-	// What is left of the tempos is two ranges; between them no path goes, for
-	// a step from one to the other costs as much as its ratio asks for.
+	// What is left of the tempos is some ranges; a step from one to another
+	// costs as much as its ratio asks for.
 	for _, period := range l.periods {
-		if math.Abs(math.Log(period/unit)) > math.Log(otherTempo) {
-			alone.periods = append(alone.periods, period)
+		for _, r := range elsewheres {
+			if math.Abs(math.Log(period/unit*r)) < math.Log(about) {
+				alone.periods = append(alone.periods, period)
+				break
+			}
 		}
 	}
 	if len(alone.periods) == 0 {
@@ -140,5 +157,5 @@ func (s *scores) elsewhere(l *lattice, part []found, pace float64, e *Evidence) 
 		periods[i] = alone.periods[f.period]
 	}
 	r.Tempo = 60 * frameRate / median(periods)
-	return r, score, true
+	return r, score - own, true
 }
