@@ -14,7 +14,7 @@ const usualWidth = 100
 
 // classText is a class as a table, with what is to be said of a recording
 // under its row. width is that of the terminal, 0 where there is none. The
-// last column goes under the rows where the terminal is too narrow.
+// last columns go under the rows where the terminal is too narrow.
 func classText(s class.Sheet, width int) string {
 	if width <= 0 {
 		width = usualWidth
@@ -26,14 +26,14 @@ func classText(s class.Sheet, width int) string {
 		cells[0], cells[1], cells[2] = middle(cells[0], 20), middle(printable(class.Shown(cells[1])), 32), middle(cells[2], 24)
 		rows = append(rows, cells[:])
 	}
-	const last = words.ClassHeads - 1
 	widths := widthsOf(rows)
-	total := 0
+	total := -gap
 	for _, w := range widths {
 		total += w + gap
 	}
-	under := total-gap > width
-	if under {
+	for len(widths) > leastColumns && total > width {
+		last := len(widths) - 1
+		total -= widths[last] + gap
 		widths = widths[:last]
 	}
 	var b strings.Builder
@@ -46,10 +46,16 @@ func classText(s class.Sheet, width int) string {
 		if i == 0 {
 			continue
 		}
-		notes := language.ClassNotes(s.Rows[i-1])
-		if under && cells[last] != "" {
-			notes = append([]string{heads[last] + ": " + cells[last]}, notes...)
+		var notes, under []string
+		for j := len(widths); j < len(cells); j++ {
+			if cells[j] != "" {
+				under = append(under, heads[j]+": "+cells[j])
+			}
 		}
+		if len(under) > 0 {
+			notes = append(notes, strings.Join(under, "; "))
+		}
+		notes = append(notes, language.ClassNotes(s.Rows[i-1])...)
 		for _, note := range notes {
 			for _, said := range page.Wrap(clean(note), max(width-4, 20)) {
 				b.WriteString("    " + said + "\n")
@@ -59,8 +65,12 @@ func classText(s class.Sheet, width int) string {
 	return b.String()
 }
 
-// gap is how many spaces stand between columns.
-const gap = 2
+// gap is how many spaces stand between columns; leastColumns stay columns on
+// any terminal: whose, and which file.
+const (
+	gap          = 2
+	leastColumns = 2
+)
 
 func widthsOf(rows [][]string) []int {
 	widths := make([]int, len(rows[0]))
