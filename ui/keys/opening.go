@@ -106,13 +106,7 @@ func (o Opening) Draw(width int) []page.Line {
 	for _, n := range o.Key.Scale() {
 		names = append(names, lang.Name(n))
 	}
-	scale := strings.Join(names, "  ")
-	notes := pad("  "+lang.NotesOf(), headColumn(lang)) + pad(scale, max(30, cells(scale)+2))
-	if signature := lang.Signature(o.Key.Signature()); cells(notes+signature) <= width {
-		lines = append(lines, said(page.Quiet, notes+signature))
-	} else {
-		lines = append(lines, said(page.Quiet, notes), said(page.Quiet, pad("", headColumn(lang))+signature))
-	}
+	lines = append(lines, scale(lang, names, lang.Signature(o.Key.Signature()), width)...)
 	lines = append(lines, o.asked(lang)...)
 	lines = append(lines, o.shapes(lang, width)...)
 	lines = append(lines, said(page.Plain, ""))
@@ -127,6 +121,23 @@ func (o Opening) Draw(width int) []page.Line {
 		for _, text := range page.Wrap(s, width-2) {
 			lines = append(lines, said(page.Said, "  "+text))
 		}
+	}
+	return lines
+}
+
+// scale lists notes, and behind them or beneath them what stands at the clef.
+func scale(lang *words.Language, names []string, signature string, width int) (lines []page.Line) {
+	head, notes := pad("  "+lang.NotesOf(), headColumn(lang)), strings.Join(names, "  ")
+	if text := head + pad(notes, max(30, cells(notes)+2)) + signature; cells(text) <= width {
+		return []page.Line{said(page.Quiet, text)}
+	}
+	rows := []string{notes}
+	if cells(head+notes) > width {
+		rows = page.Wrap(notes, width-headColumn(lang))
+	}
+	for _, text := range append(rows, signature) {
+		lines = append(lines, said(page.Quiet, head+text))
+		head = pad("", headColumn(lang))
 	}
 	return lines
 }

@@ -33,20 +33,20 @@ type takes struct {
 	deleted              string  // {take}
 	cases                counted // {n}
 	compared             [5]string
-	of                   string // {right}, {of}
-	ms                   string // {mean}, {sd}
-	spot                 string // {beat}, {key}
-	inForm               string // {spot}, {form}, {line}
-	weak, safe, about    string // {right}, {of}, {percent}, {low}, {high}
-	openTakes, openNotes string // {right}, {of}, {takes} or {notes}
+	of                   string  // {right}, {of}
+	ms                   string  // {mean}, {sd}
+	spot                 string  // {beat}, {key}
+	inForm               string  // {spot}, {form}, {line}
+	weak, safe, about    string  // {right}, {of}, {percent}, {low}, {high}
+	openTakes, openNotes counted // {right}, {of}, {low}, {high}; of takes or notes
 	better, worse        string
 	mostly               string // {fault}
 	faults               [7]string
 	weakest, plan, spots string
 	noWeak               string
-	tempos               string // {tempos}, {turns}
-	held, slower         string // {tempo}, {usual}
-	progress             string // {takes}, {first}, {last}
+	tempos               string  // {tempos}, {turns}
+	held, slower         string  // {tempo}, {usual}
+	progress             counted // {first}, {last}; of takes
 	wilson               string
 }
 
@@ -173,16 +173,16 @@ func (l *Language) SpotState(s take.Spot) string {
 	case s.State == take.Safe:
 		message = t.safe
 	case s.Takes > 0 && s.Of > 0:
-		message = t.openTakes
+		message = t.openTakes.of(s.Takes)
 	case s.Needed > 0:
-		message = t.openNotes
+		message = t.openNotes.of(s.Needed)
 	}
 	share := 0.0
 	if s.Of > 0 {
 		share = float64(s.Right) / float64(s.Of)
 	}
 	said := fill(message, "right", strconv.Itoa(s.Right), "of", strconv.Itoa(s.Of), "percent", percent(share),
-		"low", percent(s.Low), "high", percent(s.High), "takes", strconv.Itoa(s.Takes), "notes", strconv.Itoa(s.Needed))
+		"low", percent(s.Low), "high", percent(s.High))
 	if f := l.fault(s.Recent); f != "" && s.State == take.Weak {
 		said += fill(t.mostly, "fault", f)
 	}
@@ -226,7 +226,7 @@ func (l *Language) ExerciseReason(e take.Exercise) string {
 
 // ProgressOver says over how many takes, from when to when.
 func (l *Language) ProgressOver(p take.Progress) string {
-	return fill(l.takes.progress, "takes", strconv.Itoa(p.Takes), "first", day(p.First), "last", day(p.Last))
+	return fill(l.takes.progress.of(p.Takes), "first", day(p.First), "last", day(p.Last))
 }
 
 func day(rfc3339 string) string { return rfc3339[:min(len(rfc3339), 10)] }
