@@ -283,9 +283,7 @@ func lists(t fixtures.FreeTake, follow found, aubio []float64) [5]beatLists {
 	slices.Sort(all)
 	slices.Sort(downs)
 	no, in := disputed(t), inCompas(t)
+	all, downs, aubio = without(all, no), without(downs, no), without(aubio, no)
 	beats := trueBeats(t, false)
-	return [5]beatLists{
-		{beats, without(all, no)}, {trueBeats(t, true), without(downs, no)}, {beats, within(all, in)},
-		{beats, without(aubio, no)}, {beats, within(aubio, in)},
-	}
+	return [5]beatLists{{beats, all}, {trueBeats(t, true), downs}, {beats, within(all, in)}, {beats, aubio}, {beats, within(aubio, in)}}
 }
