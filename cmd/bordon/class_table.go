@@ -20,21 +20,10 @@ func classText(s class.Sheet, width int) string {
 		width = usualWidth
 	}
 	heads := language.ClassColumns()
-	rows := [][]string{heads[:words.ClassHeads]}
-	for _, r := range s.Rows {
-		cells := language.ClassCells(r)
-		cells[0], cells[1], cells[2] = middle(cells[0], 20), middle(printable(class.Shown(cells[1])), 32), middle(cells[2], 24)
-		rows = append(rows, cells[:])
-	}
-	widths := widthsOf(rows)
-	total := -gap
-	for _, w := range widths {
-		total += w + gap
-	}
-	for len(widths) > leastColumns && total > width {
-		last := len(widths) - 1
-		total -= widths[last] + gap
-		widths = widths[:last]
+	// Names are cut shorter where more columns fit for it.
+	rows, widths := classColumns(s, width, 20, 32)
+	if r, w := classColumns(s, width, 14, 20); len(w) > len(widths) {
+		rows, widths = r, w
 	}
 	var b strings.Builder
 	for i, cells := range rows {
@@ -63,6 +52,28 @@ func classText(s class.Sheet, width int) string {
 		}
 	}
 	return b.String()
+}
+
+// classColumns are the rows of a class, the head first, with names cut to so
+// many letters, and the widths of the columns that fit.
+func classColumns(s class.Sheet, width, student, file int) (rows [][]string, widths []int) {
+	rows = [][]string{language.ClassColumns()[:words.ClassHeads]}
+	for _, r := range s.Rows {
+		cells := language.ClassCells(r)
+		cells[0], cells[1], cells[2] = middle(cells[0], student), middle(printable(class.Shown(cells[1])), file), middle(cells[2], 24)
+		rows = append(rows, cells[:])
+	}
+	widths = widthsOf(rows)
+	total := -gap
+	for _, w := range widths {
+		total += w + gap
+	}
+	for len(widths) > leastColumns && total > width {
+		last := len(widths) - 1
+		total -= widths[last] + gap
+		widths = widths[:last]
+	}
+	return rows, widths
 }
 
 // gap is how many spaces stand between columns; leastColumns stay columns on
