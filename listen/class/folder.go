@@ -57,7 +57,7 @@ func Open(dir, manifest string, only ...string) (*Folder, error) {
 	for _, e := range entries {
 		name := e.Name()
 		switch {
-		case known[name] != nil, strings.HasPrefix(name, "."), e.IsDir(), name == ManifestName:
+		case known[name] != nil, strings.HasPrefix(name, "."), e.IsDir(), name == ManifestName, filepath.Join(dir, name) == filepath.Clean(manifest):
 		case slices.Contains(suffixes, strings.ToLower(path.Ext(name))):
 			f.add(FromName(name))
 		default:

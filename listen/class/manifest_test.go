@@ -128,6 +128,13 @@ func TestOpen(t *testing.T) {
 	assert.Equal(t, "G", f.All[3].Of(Key))
 	assert.Equal(t, []string{"notes.pdf"}, f.Alone)
 
+	require.NoError(t, os.Rename(filepath.Join(dir, "notes.pdf"), filepath.Join(dir, "list.csv")))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "list.csv"), []byte("file,key\nz.ogg,F\n"), 0o644))
+	f, err = Open(dir, filepath.Join(dir, "list.csv"))
+	require.NoError(t, err)
+	assert.Empty(t, f.Alone)
+	assert.Equal(t, "F", f.All[2].Of(Key), "the manifest that is named counts, and not the one that lies there")
+
 	f, err = Open(dir, "", "z.ogg")
 	require.NoError(t, err)
 	require.Len(t, f.All, 1)
