@@ -35,6 +35,9 @@ first turn falls, negative where the recording starts after it. Several files
 are judged with the same settings and told in the order given. The exit status
 is 1 if a file could not be judged.
 
+With --key auto each file's key is named from what sounds; where it may be one or
+another, both are named and nothing is judged.
+
 With --summary a folder of recordings, a class's, is told in a row each. What is
 played, and by whom, stands in the folder's manifest.csv, whose columns are file,
 student, key, cejilla, tempo, first-beat, form and line, or in the file's name,
@@ -43,6 +46,7 @@ lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
   bordon check -k G -t 104 --first-beat 4 -l "7:B2 8:A2 9:F#2 10:G2" take.flac
   bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav   # sounds in B flat
   bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav
+  bordon check -k auto -t 104 --first-beat 4 take.wav   # the key is named from the sound
   bordon check --summary --out pages class   # a row for each recording in the folder class`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if err := class.right(args, format); err != nil || class.summary {
@@ -61,15 +65,25 @@ lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
 				}
 				return a.summary(cmd.Context(), &class, j, files, format)
 			}
+			complete := func(set *listen.Settings) {
+				set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
+			}
+			auto := f
+			if f.key == autoKey { // what else is wrong is told before the sound is heard
+				f.key = defaultKey
+			}
 			set, err := f.settings()
 			if err != nil {
 				return err
 			}
-			set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
+			complete(&set)
 			if err := validate(set); err != nil {
 				return err
 			}
-			err = a.check(cmd.Context(), set, files, format)
+			if auto.key == autoKey {
+				return fail(a.check(cmd.Context(), auto.named(complete), files, format))
+			}
+			err = a.check(cmd.Context(), the(set), files, format)
 			if err == nil && f.chosen != "" {
 				a.talk("%s", f.chosen)
 			}
@@ -111,11 +125,13 @@ type checked struct {
 	page    page.Page
 	reasons []string
 	notice  string // about the file, not about the playing
+	said    string // of how the settings were found
 	err     error
 }
 
-// check judges files with set and tells of them in the order given.
-func (a *app) check(ctx context.Context, set listen.Settings, files []string, format string) error {
+// check judges files, each with its settings, and tells of them in the order
+// given.
+func (a *app) check(ctx context.Context, of settingsFor, files []string, format string) error {
 	results := make([]checked, len(files))
 	bar := a.progress(len(files))
 	jobs := make(chan int)
@@ -123,7 +139,13 @@ func (a *app) check(ctx context.Context, set listen.Settings, files []string, fo
 	for range min(runtime.GOMAXPROCS(0), len(files)) {
 		workers.Go(func() {
 			for i := range jobs {
+				set, said, err := of(ctx, files[i])
+				if err != nil {
+					results[i] = checked{err: err}
+					continue
+				}
 				results[i] = guardedCheck(ctx, set, files[i], bar.file())
+				results[i].said = said
 			}
 		})
 	}
@@ -142,6 +164,9 @@ func (a *app) check(ctx context.Context, set listen.Settings, files []string, fo
 	for i, r := range results {
 		if r.notice != "" {
 			a.talk("bordon: %s", language.Problem(r.notice))
+		}
+		if r.said != "" && r.err == nil {
+			a.talk("%s", r.said)
 		}
 		if r.err != nil {
 			if bad++; first == nil {

@@ -9,12 +9,18 @@ import (
 // language of all that is said.
 var language = words.English
 
-// reasonsOf are the sentences on the mistakes of a session, in order of time.
+// reasonsOf are the sentences on the mistakes of a session, in order of time;
+// those on chords come last.
 func reasonsOf(s *listen.Session) []string {
 	var said []string
 	for _, v := range s.Verdicts() {
 		if page.IsMistake(v) {
 			said = append(said, page.Sentence(language, v, language.Reason(v, s.Settings())))
+		}
+	}
+	for _, v := range s.Chords() {
+		if why := language.HeldChord(v); why != "" {
+			said = append(said, why)
 		}
 	}
 	return said

@@ -80,10 +80,12 @@ func evidenceOf(cfg *Config, frames []dsp.ChromaFrame, first, last int) []eviden
 		for len(thumbs) > 0 && thumbs[0].Onset < early {
 			thumbs = thumbs[1:]
 		}
+		walks := cfg.walks(first + i)
 		for _, t := range thumbs {
 			if t.Onset >= late {
 				break
 			}
+			walks = true
 			for n := range sounds {
 				sounds[n] *= left(n + dsp.LowestPitch - t.MIDI)
 			}
@@ -96,7 +98,7 @@ func evidenceOf(cfg *Config, frames []dsp.ChromaFrame, first, last int) []eviden
 			e.shares[12+class] += v
 			e.struck += fresh
 		}
-		if cfg.walks(first + i) {
+		if walks {
 			e.struck *= min(1, max(0, (e.struck/max(all, 1e-12)-fingersFrom)/(fingersTo-fingersFrom)))
 		}
 		root(e.shares[:12])

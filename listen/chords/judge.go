@@ -48,6 +48,27 @@ func (c *Config) walks(beat int) bool {
 // maxBeats bounds the work on a grid gone wild: a day of 400 beats a minute.
 const maxBeats = 400 * 60 * 24
 
+// beats are the first beat of the grid in the stream, of its first turn or
+// later, and the last whole one.
+func (c *Config) beats() (first, last int) {
+	first = max(0, int(math.Ceil(max(-1, c.Beats.Beat(-c.Delay)))))
+	return first, int(math.Floor(min(c.Beats.Beat(c.End-c.Delay), maxBeats))) - 1
+}
+
+// odds are those of the families on the beats from first to last, and how much
+// was struck on each.
+func (c *Config) odds(frames []dsp.ChromaFrame, first, last int) (odds [][families]float64, struck []float64) {
+	for i, e := range evidenceOf(c, frames, first, last) {
+		s := &strummed
+		if c.walks(first + i) {
+			s = &walked
+		}
+		struck = append(struck, e.struck)
+		odds = append(odds, s.odds(&e))
+	}
+	return odds, struck
+}
+
 // Judge says of every change of chord in the stream what became of it, in
 // order of time. A form that changes no chord gives none.
 func Judge(cfg Config, frames []dsp.ChromaFrame) []Verdict {
@@ -55,20 +76,12 @@ func Judge(cfg Config, frames []dsp.ChromaFrame) []Verdict {
 	if len(plan) < 2 || len(frames) == 0 || cfg.Form.Beats < 1 {
 		return nil
 	}
-	first := max(0, int(math.Ceil(max(-1, cfg.Beats.Beat(-cfg.Delay)))))
-	last := int(math.Floor(min(cfg.Beats.Beat(cfg.End-cfg.Delay), maxBeats))) - 1 // the last whole beat
+	first, last := cfg.beats()
 	if last <= first {
 		return nil
 	}
 	j := judge{cfg: &cfg, first: first - 1}
-	for i, e := range evidenceOf(&cfg, frames, j.first, last) {
-		s := &strummed
-		if cfg.walks(j.first + i) {
-			s = &walked
-		}
-		j.struck = append(j.struck, e.struck)
-		j.odds = append(j.odds, s.odds(&e))
-	}
+	j.odds, j.struck = cfg.odds(frames, j.first, last)
 	var out []Verdict
 	for from := 0; from <= last; from += cfg.Form.Beats {
 		for i, c := range plan {
@@ -215,4 +228,27 @@ func (j *judge) when(s span, held bool) When {
 		return OnTime
 	}
 	return Unknown
+}
+
+// Families is how many chords are told apart: the major ones on C, C sharp and
+// so on, and then the minor ones, as they sound; a seventh makes no other.
+const Families = families
+
+// Family is a chord's place among the Families with a cejilla at a fret, -1
+// where it has none.
+func Family(c theory.Chord, cejilla int) int { return (&Config{Cejilla: cejilla}).family(c) }
+
+// Odds are the log-probabilities of the families on each beat of the stream,
+// the first of which is beat first of the grid. Where nothing new is heard all
+// are alike. No key needs to be known.
+func Odds(cfg Config, frames []dsp.ChromaFrame) (first int, odds [][Families]float64) {
+	if len(frames) == 0 || cfg.Form.Beats < 1 {
+		return 0, nil
+	}
+	first, last := cfg.beats()
+	if last < first {
+		return 0, nil
+	}
+	odds, _ = cfg.odds(frames, first, last)
+	return first, odds
 }

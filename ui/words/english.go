@@ -123,6 +123,7 @@ var English = &Language{
 
 	overruling: englishOverruling,
 	lesson:     englishLesson,
+	held:       englishHeld,
 	classes:    englishClasses,
 
 	screen: screen{

@@ -59,6 +59,7 @@ type Language struct {
 	practice   practice
 	overruling overruling
 	lesson     lesson
+	held       held
 	classes    classes
 	cautions   []string
 

@@ -1,0 +1,101 @@
+package tonality
+
+import (
+	"math"
+
+	"bordon/dsp"
+	"bordon/theory"
+)
+
+// Listener hears a recording through to name its key. It is for one goroutine.
+type Listener struct {
+	ear   *dsp.Ear
+	sound *dsp.Chroma
+	heard Heard
+	notes map[int64]int // place in heard.Bass of the ear's notes
+	limit int64
+	chunk [4096]float32
+}
+
+// sworn is how sure the ear must be of a note.
+const sworn = 0.6
+
+// highest is the fourth fret of the fourth string under the highest cejilla
+// that is played.
+const highest = 54 + theory.MaxPlayedCejilla
+
+// Listen returns a Listener for samples at rate, 8000 to 192000 a second, and a
+// concert pitch in Hz, 0 meaning 440.
+func Listen(rate int, a4 float64) (*Listener, error) {
+	ear, err := dsp.NewEar(dsp.EarConfig{Rate: rate, A4: a4, Lowest: theory.SixthInD[5], Highest: highest})
+	if err != nil {
+		return nil, err
+	}
+	sound, err := dsp.NewChroma(rate, a4)
+	if err != nil {
+		return nil, err
+	}
+	return &Listener{ear: ear, sound: sound, heard: Heard{Rate: rate}, notes: map[int64]int{},
+		limit: int64(minutes) * 60 * int64(rate)}, nil
+}
+
+// Write hears the next samples; one that is no number is heard as 0. What comes after ten minutes is passed over.
+func (l *Listener) Write(x []float32) {
+	if l.heard.End += int64(len(x)); l.heard.End > l.limit {
+		return
+	}
+	for len(x) > 0 {
+		chunk := l.chunk[:copy(l.chunk[:], x)]
+		x = x[len(chunk):]
+		for i, v := range chunk {
+			if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
+				chunk[i] = 0
+			}
+		}
+		l.heard.Frames = append(l.heard.Frames, l.sound.Write(chunk)...)
+		l.take(l.ear.Write(chunk))
+	}
+}
+
+// Lose tells of samples that were lost at this place: silence is heard instead.
+func (l *Listener) Lose(samples int64) {
+	var quiet [512]float32
+	for ; samples > 0 && l.heard.End <= l.limit; samples -= int64(len(quiet)) {
+		l.Write(quiet[:min(samples, int64(len(quiet)))])
+	}
+}
+
+func (l *Listener) take(notes []dsp.Note) {
+	for i := range notes {
+		n := &notes[i]
+		best := 0
+		for k, p := range n.Likelihood {
+			if p > n.Likelihood[best] {
+				best = k
+			}
+		}
+		b := Bass{n.Onset, dsp.LowestMIDI + best, n.Began * n.Likelihood[best]}
+		if at, again := l.notes[n.ID]; again {
+			l.heard.Bass[at] = b
+			continue
+		}
+		if !n.Last {
+			l.notes[n.ID] = len(l.heard.Bass)
+		}
+		l.heard.Bass = append(l.heard.Bass, b)
+	}
+}
+
+// Close ends the recording and gives what was heard of it.
+func (l *Listener) Close() Heard {
+	l.heard.Frames = append(l.heard.Frames, l.sound.Flush()...)
+	l.take(l.ear.Flush())
+	sure := l.heard.Bass[:0]
+	for _, b := range l.heard.Bass {
+		if b.Sure >= sworn {
+			sure = append(sure, b)
+		}
+	}
+	l.heard.Bass = sure
+	return l.heard
+}
