@@ -24,10 +24,10 @@ const (
 
 // speak chooses the language of all that is said, before there are commands:
 // their help is in it. A flag says which, else the file of what was set up,
-// else the locale.
+// else the locale. Where there is neither file nor environment it is English.
 func (a *app) speak(args []string) {
 	tag, names := given(args, languageFlag), given(args, noteNamesFlag)
-	if tag == "" || names == "" {
+	if (tag == "" || names == "") && (a.config != "" || a.getenv != nil) {
 		if c, err := config.Load(a.config); err == nil { // who needs the file tells of an error
 			if tag == "" {
 				tag = c.Language

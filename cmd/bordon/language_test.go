@@ -18,6 +18,12 @@ import (
 	"bordon/ui/words"
 )
 
+// TestMain has the programs that tests start speak English on any machine.
+func TestMain(m *testing.M) {
+	os.Setenv("LC_ALL", "C.UTF-8")
+	os.Exit(m.Run())
+}
+
 // bordonIn runs a command line where the environment names a locale.
 func bordonIn(t *testing.T, env map[string]string, args ...string) result {
 	t.Helper()
