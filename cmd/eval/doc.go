@@ -91,5 +91,6 @@
 //	chords accused    changes that came on their beat with the right shape and were told otherwise
 //	chords let off    wrong, early and late ones called right and on their beat. A mistake of which nothing
 //	                  was struck counts as none; a change that was never struck, for nothing
-//	key               named as it is fingered, the cejilla told, in takes of two turns or more
+//	key               named as it is fingered, the cejilla told, in takes of two turns or more: of those
+//	                  in a key that the form is usually played in, and of all
 package main

@@ -25,7 +25,7 @@ type freeFigures struct {
 	refused, close          share // of takes with some compás
 	refusedRightly          share // of the others
 	chordsGiven, chords     chordFigures
-	key                     share
+	key, keyWrong, anyKey   share // named right and wrong in the usual keys of the form; right in all
 }
 
 func (f *freeFigures) add(o *freeFigures) {
@@ -44,7 +44,7 @@ func (f *freeFigures) add(o *freeFigures) {
 
 func (f *freeFigures) shares() []*share {
 	return []*share{&f.accuracy, &f.accused, &f.coverage, &f.segments, &f.short, &f.refused, &f.close,
-		&f.refusedRightly, &f.key, &f.chords.accused, &f.chords.letOff, &f.chords.unsure, &f.chords.timed,
+		&f.refusedRightly, &f.key, &f.keyWrong, &f.anyKey, &f.chords.accused, &f.chords.letOff, &f.chords.unsure, &f.chords.timed,
 		&f.chordsGiven.accused, &f.chordsGiven.letOff, &f.chordsGiven.unsure, &f.chordsGiven.timed}
 }
 
@@ -94,7 +94,11 @@ func measureFree(t fixtures.FreeTake, given, follow found) *freeFigures {
 	}
 	f.chordsGiven, f.chords = measureChords(t, given), measureChords(t, follow)
 	if wholeTurns(t) >= 2 {
-		f.key.count(sameKey(follow.key, t.Key))
+		f.anyKey.count(sameKey(follow.key, t.Key))
+		if usualKey(t) {
+			f.key.count(sameKey(follow.key, t.Key))
+			f.keyWrong.count(follow.key != "" && !sameKey(follow.key, t.Key))
+		}
 	}
 	return f
 }

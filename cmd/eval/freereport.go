@@ -71,7 +71,9 @@ var freeColumns = []freeColumn{
 	{"changes of chord unsure on the grid found, %", "chords_unsure", "ch uns", percentOf(func(f *freeFigures) share { return f.chords.unsure }), ""},
 	{"changes of chord unsure on the true grid, %", "chords_unsure_given", "", percentOf(func(f *freeFigures) share { return f.chordsGiven.unsure }), ""},
 	{"early and late changes told the right way round, of those told, %", "chords_timed", "", percentOf(func(f *freeFigures) share { return f.chords.timed }), ""},
-	{"key named right, of takes of two turns or more, %", "key", "key", percentOf(func(f *freeFigures) share { return f.key }), ">= 99"},
+	{"key named right, of takes of two turns or more in the form's usual keys, %", "key", "key", percentOf(func(f *freeFigures) share { return f.key }), ">= 99"},
+	{"key named wrong, of the same, %", "key_wrong", "wrong", percentOf(func(f *freeFigures) share { return f.keyWrong }), ""},
+	{"key named right, of takes of two turns or more in any key, %", "any_key", "any", percentOf(func(f *freeFigures) share { return f.anyKey }), ""},
 }
 
 // rightlyRefused is the figure of takes of something else.

@@ -65,6 +65,11 @@ func readFree(e *freeEntry, follow reading, with ear) (*freeOutcome, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(take.Segments) > 0 {
+		if got.key, err = keyNamed(take, x); err != nil {
+			return nil, err
+		}
+	}
 	o := &freeOutcome{entry: e, take: take, follow: got, figures: measureFree(take, given, got)}
 	var aubio []float64
 	if aubioAvailable() == nil && len(take.Segments) > 0 {
