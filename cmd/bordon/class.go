@@ -80,7 +80,7 @@ func (a *app) summary(ctx context.Context, c *classFlags, j *classJob, args []st
 		}
 		return fail(a.tell(s, format, c.out))
 	}
-	if err := j.usable(); err != nil {
+	if err := j.usable(ctx); err != nil {
 		return err
 	}
 	dir, only, err := folderOf(args)

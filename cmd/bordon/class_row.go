@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"bordon/listen"
 	"bordon/listen/class"
 	"bordon/listen/decode"
@@ -30,8 +32,16 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 		r.Error = g.Err.Error()
 		return r, nil
 	}
-	for _, c := range []class.Column{class.Key, class.Tempo, class.FirstBeat} {
-		if g.Of(c) == "" && !j.says(c) && len(g.Doubt[c]) == 0 {
+	key, cejilla := j.has(g, class.Key), j.has(g, class.Cejilla)
+	for _, c := range []class.Column{class.Key, class.Cejilla, class.Tempo, class.FirstBeat} {
+		missing := !j.has(g, c)
+		switch c {
+		case class.Key: // the sound tells it, where somebody says how it was fingered
+			missing = missing && !cejilla
+		case class.Cejilla:
+			missing = missing && key && j.key(g) == class.Auto
+		}
+		if missing && len(g.Doubt[c]) == 0 {
 			r.Ask(g, c)
 		}
 	}
@@ -44,12 +54,12 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 		return r, nil
 	}
 	path := j.folder.Path(g)
-	set, err := j.settings(g)
+	set, err := j.settings(ctx, g)
 	if err == nil {
 		err = validate(set)
 	}
 	if err != nil {
-		r.Error = oneLine(err)
+		r.Error = reasonOf(err, path, g.Of(class.File))
 		return r, nil
 	}
 	c := guardedCheck(ctx, set, path, heard)
@@ -58,7 +68,8 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 		return r, nil
 	}
 	r.Truncated = c.notice != ""
-	r.Judge(c.check, g.Of(class.Cejilla) != "" || j.says(class.Cejilla))
+	r.KeyHeard = j.key(g) == class.Auto
+	r.Judge(c.check, cejilla)
 	if j.out == "" || !r.Judged() {
 		return r, nil
 	}
@@ -73,15 +84,29 @@ func (j *classJob) says(c class.Column) bool {
 	return j.music.has(c.String())
 }
 
+// has reports whether anybody says something of a recording.
+func (j *classJob) has(g *class.Given, c class.Column) bool { return g.Of(c) != "" || j.says(c) }
+
+// key is the key as it is said; where nobody says it the sound is to name it.
+func (j *classJob) key(g *class.Given) string {
+	switch {
+	case g.Of(class.Key) != "":
+		return g.Of(class.Key)
+	case j.says(class.Key):
+		return j.music.key
+	}
+	return class.Auto
+}
+
 // usable says what is wrong with what the command line says for all.
-func (j *classJob) usable() error {
+func (j *classJob) usable(ctx context.Context) error {
 	var g class.Given
 	for _, c := range []class.Column{class.Key, class.Tempo} {
-		if !j.says(c) {
+		if !j.says(c) || c == class.Key && j.music.key == class.Auto {
 			g.Set(c, c.Such())
 		}
 	}
-	set, err := j.settings(&g)
+	set, err := j.settings(ctx, &g)
 	if err == nil {
 		err = validate(set)
 	}
@@ -89,11 +114,11 @@ func (j *classJob) usable() error {
 }
 
 // settings are those of the command line with what is said of the recording.
-func (j *classJob) settings(g *class.Given) (listen.Settings, error) {
+func (j *classJob) settings(ctx context.Context, g *class.Given) (listen.Settings, error) {
 	f := *j.music
-	f.flags = nil // what the recording is said to be counts as given
-	f.chosen = ""
-	for c, to := range map[class.Column]*string{class.Key: &f.key, class.Form: &f.form, class.Line: &f.line} {
+	f.flags = j.given(g)
+	f.key, f.chosen = j.key(g), ""
+	for c, to := range map[class.Column]*string{class.Form: &f.form, class.Line: &f.line} {
 		if s := g.Of(c); s != "" {
 			*to = s
 		}
@@ -120,9 +145,28 @@ func (j *classJob) settings(g *class.Given) (listen.Settings, error) {
 		}
 		*to = v
 	}
+	complete := func(set *listen.Settings) {
+		set.FirstBeat, set.Delay, set.DelayKnown = first, j.delay.ms, j.delay.known
+	}
+	if f.key == class.Auto {
+		set, _, err := f.named(complete)(ctx, j.folder.Path(g))
+		return set, err
+	}
 	set, err := f.settings()
-	set.FirstBeat, set.Delay, set.DelayKnown = first, j.delay.ms, j.delay.known
+	complete(&set)
 	return set, err
+}
+
+// given are the flags as they would be had all been said on the command line.
+func (j *classJob) given(g *class.Given) *pflag.FlagSet {
+	fs := pflag.NewFlagSet("", pflag.ContinueOnError)
+	for c := class.Key; c <= class.Line; c++ {
+		fs.String(c.String(), "", "")
+		if j.has(g, c) {
+			must(fs.Set(c.String(), g.Of(c)))
+		}
+	}
+	return fs
 }
 
 // reasonOf is what was wrong with a recording, without where it lies.

@@ -411,6 +411,30 @@ func TestReadmeShowsAClass(t *testing.T) {
 	assert.True(t, strings.Contains(string(readme), "\n```\n"+r.out+"```\n"), "%s", r.out)
 }
 
+// The sound names the key, sounding; how that was fingered it does not tell.
+func TestClassNamesKeys(t *testing.T) {
+	_, sound := classTake(t, "b-flat-right")
+	dir := inFolder(t, map[string][]byte{
+		"lucia-cejilla3-108-first1.72.wav":     sound,
+		"ines-auto-cejilla3-108-first1.72.wav": sound,
+		"pablo-auto-108-first1.72.wav":         sound,
+		"marta-108-first1.72.wav":              sound,
+		"carlos-cejilla3-108-first1.wav":       wav16(48000, make([]float32, 96000)),
+	})
+	rows := rowsByFile(sheetOf(t, bordon(t, "check", "--summary", "--line", "usual", "--format", "json", dir).out))
+	for _, file := range []string{"lucia-cejilla3-108-first1.72.wav", "ines-auto-cejilla3-108-first1.72.wav"} {
+		row := rows[file]
+		require.NotNil(t, row.Score, row.Error)
+		assert.Equal(t, "G", row.Key, "B flat sounds, G shapes are fingered")
+		assert.True(t, row.KeyHeard)
+		assert.Equal(t, 16, row.Score.Right)
+	}
+	assert.Equal(t, []class.Ask{{What: "cejilla", Says: []string{}}}, rows["pablo-auto-108-first1.72.wav"].Asks)
+	assert.Equal(t, []class.Ask{{What: "key", Says: []string{}}}, rows["marta-108-first1.72.wav"].Asks)
+	assert.Contains(t, rows["carlos-cejilla3-108-first1.wav"].Error, "nothing that tells a key was heard")
+	assert.NotContains(t, rows["carlos-cejilla3-108-first1.wav"].Error, dir)
+}
+
 // In Spanish the table, its notes and its pages are Spanish; JSON stays as it is.
 func TestClassInSpanish(t *testing.T) {
 	_, sound := classTake(t, "g-mistakes")

@@ -18,6 +18,9 @@ var (
 	firstWord   = regexp.MustCompile(`^(?i:first|beat1at)-?(\d{1,4}(?:\.\d+)?)s?$`)
 )
 
+// Auto is the key that the sound is to name.
+const Auto = "auto"
+
 // The tempos that a number in a name can be, units a minute.
 const slowest, fastest = 20, 400
 
@@ -89,6 +92,9 @@ func readWords(words []string) (c Column, text string, n int) {
 			if bpm, err := strconv.ParseFloat(m[1], 64); err == nil && bpm >= slowest && bpm <= fastest {
 				return Tempo, m[1], n
 			}
+		}
+		if strings.EqualFold(joined, Auto) {
+			return Key, Auto, n
 		}
 		if k, err := theory.ParseKey(joined); err == nil {
 			return Key, k.String(), n

@@ -24,6 +24,7 @@ func TestFromName(t *testing.T) {
 		{"ana-G-cejilla0.wav", map[Column]string{Student: "ana", Key: "G", Cejilla: "0"}, nil},
 		{"2030-01-31-ines-D-96.m4a", map[Column]string{Student: "ines", Key: "D", Tempo: "96"}, nil},
 		{"monday/ines-D-96.m4a", map[Column]string{Student: "ines", Key: "D", Tempo: "96"}, nil},
+		{"ines-auto-cejilla3-96.m4a", map[Column]string{Student: "ines", Key: "auto", Cejilla: "3", Tempo: "96"}, nil},
 		{"G-104.wav", map[Column]string{Key: "G", Tempo: "104"}, nil},
 		{"Sol-G-104.wav", map[Column]string{Student: "Sol", Key: "G", Tempo: "104"}, nil},
 		{"lucia-G-104-take2.wav", map[Column]string{Student: "lucia", Key: "G", Tempo: "104"}, []string{"take2"}},

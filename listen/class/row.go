@@ -27,6 +27,7 @@ type Row struct {
 	Score *listen.Score `json:"score"` // nil where nothing was judged
 	Worst []Beat        `json:"worst"` // beats with mistakes, the worst first, at most three
 
+	KeyHeard  bool     `json:"key_heard"` // the key was named from the sound
 	Shift     int      `json:"shift"`     // semitones that most notes lie above what was asked, octaves left out: 0 to 11
 	Truncated bool     `json:"truncated"` // the file stops before the end that it announces
 	Unread    []string `json:"unread"`    // words of the name that say nothing known

@@ -29,6 +29,7 @@ type classes struct {
 	askTwice  string    // {thing}, {says}, {column}
 	askShift  counted   // {column}, {such}
 	shift     counted
+	keyHeard  string
 	nobody    string
 	cut       string
 	unread    string // {words}
@@ -127,6 +128,9 @@ func (l *Language) ClassNotes(r class.Row) []string {
 		}
 		if s.Judged > 0 && s.Strummed > 0 {
 			said = append(said, w.strummed.of(s.Strummed))
+		}
+		if r.KeyHeard {
+			said = append(said, w.keyHeard)
 		}
 		if r.Shift > 0 {
 			said = append(said, w.shift.of(r.Shift))
