@@ -167,6 +167,7 @@ func TestExamplesAreRight(t *testing.T) {
 		for line := range strings.Lines(text) {
 			line, _, _ = strings.Cut(strings.TrimSpace(line), "   ")
 			line, _, _ = strings.Cut(line, "  #")
+			line, _, _ = strings.Cut(line, " > ") // the shell's
 			args := split(line)
 			if len(args) < 2 || args[0] != "bordon" || args[1] == "demo" {
 				continue
