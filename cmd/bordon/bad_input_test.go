@@ -137,7 +137,7 @@ func TestBadInput(t *testing.T) {
 		{"an unknown flag", check("--speed", "3", file("good.wav")), wrong, []string{"--speed"}},
 		{"no file", check(), wrong, []string{"no file"}},
 		{"no key", []string{"check", "--tempo", "96", file("good.wav")}, wrong, []string{"no key", "--key G"}},
-		{"no tempo", []string{"check", "--key", "D", file("good.wav")}, wrong, []string{"no tempo", "--tempo 104"}},
+		{"no sound to find a pulse in", []string{"check", "--key", "D", file("good.wav")}, failed, []string{"good.wav", "no compás was found", "no sound"}},
 		{"an empty line", check("--line", "", file("good.wav")), wrong, []string{"line is empty", "7:B2"}},
 		{"an octave that MIDI does not number", check("--line", "7:B9", file("good.wav")), wrong, []string{"7:B9", "no guitar", "B5"}},
 		{"a delay that is none", check("--delay", "long", file("good.wav")), wrong, []string{"delay", "long", "milliseconds", "unknown"}},

@@ -30,10 +30,12 @@ func (a *app) checkCommand() *cobra.Command {
 		Long: `Judge the bass line of recordings: WAV and FLAC, and whatever else ffmpeg reads
 where it is installed (what phones record, the sound of a video).
 
-The grid of beats is given: the tempo, and the second at which beat 1 of the
-first turn falls, negative where the recording starts after it. Several files
-are judged with the same settings and told in the order given. The exit status
-is 1 if a file could not be judged.
+Where the beats are is found in the sound, from what was played, as the tempo
+moves; timing is then told against the player's own pulse. --tempo or --first-beat
+narrows the search. With both the grid of beats is given: the tempo, and the
+second at which beat 1 of the first turn falls, negative where the recording
+starts after it. Several files are judged with the same settings and told in the
+order given. The exit status is 1 if a file could not be judged.
 
 With --key auto each file's key is named from what sounds; where it may be one or
 another, both are named and nothing is judged.
@@ -42,7 +44,8 @@ With --summary a folder of recordings, a class's, is told in a row each. What is
 played, and by whom, stands in the folder's manifest.csv, whose columns are file,
 student, key, cejilla, tempo, first-beat, form and line, or in the file's name,
 lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
-		Example: `  bordon check --key D --tempo 96 --first-beat 1.84 take.wav
+		Example: `  bordon check --key F memo.m4a   # played free: the compás is found in the sound
+  bordon check --key D --tempo 96 --first-beat 1.84 take.wav
   bordon check -k G -t 104 --first-beat 4 -l "7:B2 8:A2 9:F#2 10:G2" take.flac
   bordon check -k G --cejilla 3 -t 108 --first-beat 1.2 take.wav   # sounds in B flat
   bordon check -k por-medio --form solea -t 76 --first-beat 2 --format json *.wav
@@ -55,7 +58,7 @@ lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
 			if len(args) == 0 {
 				return errors.New("there is no file; name the recordings to judge")
 			}
-			return f.given()
+			return f.keyGiven()
 		},
 		RunE: func(cmd *cobra.Command, files []string) error {
 			if class.summary {
@@ -67,6 +70,7 @@ lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
 			}
 			complete := func(set *listen.Settings) {
 				set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
+				f.find(set)
 			}
 			auto := f
 			if f.key == autoKey { // what else is wrong is told before the sound is heard
@@ -115,6 +119,10 @@ func must(err error) {
 
 // validate checks settings before any sound is there.
 func validate(set listen.Settings) error {
+	if set.Find != nil {
+		_, err := listen.NewFree(set, *set.Find, 48000)
+		return err
+	}
 	_, err := listen.NewSession(set, 48000)
 	return err
 }
@@ -219,20 +227,30 @@ func checkFile(ctx context.Context, set listen.Settings, file string, heard func
 		return checked{err: err}
 	}
 	defer r.Close()
-	s, err := listen.NewSession(set, r.Rate())
+	hear := hearGiven
+	if set.Find != nil {
+		hear = hearFree
+	}
+	s, err := hear(ctx, set, r, heard)
 	if err != nil {
 		return checked{err: fmt.Errorf("judging %q: %w", file, err)}
 	}
-	src := watched{Source: r, before: func() { heard(s.Heard(), r.Length()) }}
-	if err := listen.Run(ctx, src, nil, s, nil); err != nil {
-		return checked{err: err}
-	}
 	c := checked{check: s.Check(file), page: pageOf(s), reasons: reasonsOf(s)}
-	c.page.Summary = summary(s)
+	c.page.Summary = append(foundSaid(s), summary(s)...)
 	if r.Truncated() {
 		c.notice = fmt.Sprintf("%q stops before the end that its header announces; it was judged as far as it goes", file)
 	}
 	return c
+}
+
+// hearGiven judges one file to the pulse that set gives.
+func hearGiven(ctx context.Context, set listen.Settings, r *decode.Reader, heard func(done, total int64)) (*listen.Session, error) {
+	s, err := listen.NewSession(set, r.Rate())
+	if err != nil {
+		return nil, err
+	}
+	src := watched{Source: r, before: func() { heard(s.Heard(), r.Length()) }}
+	return s, listen.Run(ctx, src, nil, s, nil)
 }
 
 // watched calls before ahead of every read, on the goroutine that reads.

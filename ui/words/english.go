@@ -122,6 +122,7 @@ var English = &Language{
 	},
 
 	overruling: englishOverruling,
+	following:  englishFollowing,
 	lesson:     englishLesson,
 	held:       englishHeld,
 	classes:    englishClasses,

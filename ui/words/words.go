@@ -58,6 +58,7 @@ type Language struct {
 	fingerings fingerings
 	practice   practice
 	overruling overruling
+	following  following
 	lesson     lesson
 	held       held
 	classes    classes

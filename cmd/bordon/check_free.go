@@ -1,0 +1,77 @@
+package main
+
+import (
+	"context"
+	"errors"
+
+	"bordon/listen"
+	"bordon/listen/decode"
+	"bordon/listen/grid"
+)
+
+// keyGiven says that the key is missing, which nobody can guess.
+func (f *musicFlags) keyGiven() error {
+	if !f.has("key") {
+		return errors.New("there is no key; say what is played, such as --key G")
+	}
+	return nil
+}
+
+// find says in settings what is known of the pulse where the flags do not give
+// all of it: the rest is looked for in the sound.
+func (f *musicFlags) find(set *listen.Settings) {
+	if f.has("tempo") && f.has("first-beat") {
+		return
+	}
+	set.Find = &grid.Options{}
+	if f.has("tempo") {
+		set.Find.Tempo = f.tempo
+		if f.tempo == 0 { // which would be as if it were not known
+			set.Find.Tempo = -1
+		}
+	}
+	if f.has("first-beat") {
+		set.Find.FirstBeat, set.Find.FirstKnown = set.FirstBeat, true
+	}
+}
+
+// hearFree finds the compás in one file and judges it.
+func hearFree(ctx context.Context, set listen.Settings, r *decode.Reader, heard func(done, total int64)) (*listen.Session, error) {
+	f, err := listen.NewFree(set, *set.Find, r.Rate())
+	if err != nil {
+		return nil, err
+	}
+	src := watched{Source: r, before: func() { heard(f.Heard(), r.Length()) }}
+	if err := listen.Run(ctx, src, nil, f, nil); err != nil {
+		return nil, err
+	}
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	return f.Judge()
+}
+
+// foundSaid are the sentences on a compás that was found in the sound.
+func foundSaid(s *listen.Session) []string {
+	g := s.Found()
+	if g == nil {
+		return nil
+	}
+	said := []string{language.FoundCompas(g.Segments[0].FirstBeat, g.Slowest, g.Fastest, g.Confidence)}
+	if n := len(g.Segments); n > 1 {
+		said = append(said, language.Stretches(n))
+	}
+	doubted := 0
+	for _, seg := range g.Segments {
+		if seg.Confidence < grid.Sure {
+			doubted++
+		}
+	}
+	if doubted > 0 {
+		said = append(said, language.Doubted(doubted))
+	}
+	if st := g.Steadiness; st != nil {
+		said = append(said, language.Steadiness(st.Spread, st.Drift, st.Walk))
+	}
+	return said
+}

@@ -1,0 +1,16 @@
+package words
+
+var englishFollowing = following{
+	found: "The compás was found in the sound: beat 1 at {s} s, {slow} to {fast} a minute, {percent} % sure. " +
+		"Early and late are told against your own pulse.",
+	stretches: counted{one: "It was played in {n} stretch.", other: "It was played in {n} stretches; turns are counted through all of them."},
+	doubted: counted{one: "In {n} of them it could not be told where the turn begins, so it is not judged.",
+		other: "In {n} of them it could not be told where the turn begins, so they are not judged."},
+	steady: "Your beats differ from those beside them by {percent} %.",
+	faster: "The last turn is {percent} % faster than the first.",
+	slower: "The last turn is {percent} % slower than the first.",
+	kept:   "The last turn is as fast as the first.",
+	rushes: "The walk goes {percent} % faster than the rest.",
+	drags:  "The walk goes {percent} % slower than the rest.",
+	even:   "The walk goes as fast as the rest.",
+}

@@ -1,0 +1,60 @@
+package words
+
+import (
+	"math"
+	"strconv"
+)
+
+// following are the sentences on a compás that was found in the sound.
+type following struct {
+	found     string  // {s}, {slow}, {fast}, {percent}
+	stretches counted // {n}
+	doubted   counted // {n}
+	steady    string  // {percent}
+	faster    string  // {percent}
+	slower    string  // {percent}
+	kept      string
+	rushes    string // {percent}
+	drags     string // {percent}
+	even      string
+}
+
+// FoundCompas says where beat 1 was found, in seconds, between which tempos
+// nine beats in ten lie, and how sure that is, 0 to 1.
+func (l *Language) FoundCompas(first, slowest, fastest, confidence float64) string {
+	// Nothing that was measured is certain.
+	percent := min(int(math.Floor(100*confidence)), 99)
+	return fill(l.following.found, "s", l.number(first, 'f', 2), "slow", l.number(slowest, 'f', 0),
+		"fast", l.number(fastest, 'f', 0), "percent", strconv.Itoa(percent))
+}
+
+// Stretches says that a take was played in several.
+func (l *Language) Stretches(n int) string { return l.following.stretches.of(n) }
+
+// Doubted says that some of them are not judged.
+func (l *Language) Doubted(n int) string { return l.following.doubted.of(n) }
+
+// A drift or a rush under this share is none: the smoothing itself errs as much
+// on takes of constant tempo.
+const evenShare = 0.015
+
+// Steadiness tells how even a pulse was, in shares: the spread of the beats'
+// lengths, the drift from the first turn to the last, and how much faster the
+// walk went; nil where that cannot be told.
+func (l *Language) Steadiness(spread, drift float64, walk *float64) string {
+	share := func(x float64) string { return l.number(100*math.Abs(x), 'f', 1) }
+	pick := func(x float64, more, less, same string) string {
+		switch {
+		case x > evenShare:
+			return fill(more, "percent", share(x))
+		case x < -evenShare:
+			return fill(less, "percent", share(x))
+		}
+		return same
+	}
+	said := fill(l.following.steady, "percent", share(spread)) + " " + pick(drift, l.following.faster, l.following.slower, l.following.kept)
+	if walk != nil {
+		said += " " + pick(*walk, l.following.rushes, l.following.drags, l.following.even)
+	}
+	return said
+}
