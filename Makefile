@@ -37,6 +37,7 @@ long:
 	.ci/fuzz 2m
 	BORDON_KILLS=1000 $(GO) test -count=1 -timeout 60m -v -run '^TestKilledAtRandom$$' ./listen/take
 	$(GO) run ./cmd/eval
+	$(GO) run ./cmd/eval -free
 
 vet:
 	$(GO) vet ./...
