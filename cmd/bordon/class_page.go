@@ -67,6 +67,7 @@ func shelved(ctx context.Context, path string, set listen.Settings, c listen.Che
 	if err != nil {
 		return nil, errors.Join(err, rec.Close())
 	}
+	set.Find, set.Tempo, set.FirstBeat = nil, c.Tempo, c.FirstBeat // as they were found, where they were
 	session, err := listen.NewSession(set, r.Rate())
 	if err != nil {
 		return nil, errors.Join(err, rec.Close())

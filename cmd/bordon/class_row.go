@@ -33,17 +33,11 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 		return r, nil
 	}
 	key, cejilla := j.has(g, class.Key), j.has(g, class.Cejilla)
-	for _, c := range []class.Column{class.Key, class.Cejilla, class.Tempo, class.FirstBeat} {
-		missing := !j.has(g, c)
-		switch c {
-		case class.Key: // the sound tells it, where somebody says how it was fingered
-			missing = missing && !cejilla
-		case class.Cejilla:
-			missing = missing && key && j.key(g) == class.Auto
-		}
-		if missing && len(g.Doubt[c]) == 0 {
-			r.Ask(g, c)
-		}
+	switch { // the sound tells the key, but not how it was fingered
+	case !key && !cejilla && len(g.Doubt[class.Key]) == 0:
+		r.Ask(g, class.Key)
+	case key && !cejilla && j.key(g) == class.Auto && len(g.Doubt[class.Cejilla]) == 0:
+		r.Ask(g, class.Cejilla)
 	}
 	for c := class.Key; c <= class.Form; c++ {
 		if len(g.Doubt[c]) > 0 {
@@ -65,6 +59,7 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 	c := guardedCheck(ctx, set, path, heard)
 	if c.err != nil {
 		r.Error = reasonOf(c.err, path, g.Of(class.File))
+		j.askForBeats(&r, g, c.err)
 		return r, nil
 	}
 	r.Truncated = c.notice != ""
@@ -84,6 +79,20 @@ func (j *classJob) says(c class.Column) bool {
 	return j.music.has(c.String())
 }
 
+// askForBeats asks for what would help where no compás was found, or two were.
+func (j *classJob) askForBeats(r *class.Row, g *class.Given, err error) {
+	var none *listen.NoCompas
+	var two *listen.Undecided
+	if !errors.As(err, &none) && !errors.As(err, &two) {
+		return
+	}
+	for _, c := range []class.Column{class.Cejilla, class.Tempo, class.FirstBeat} {
+		if !j.has(g, c) {
+			r.Ask(g, c)
+		}
+	}
+}
+
 // has reports whether anybody says something of a recording.
 func (j *classJob) has(g *class.Given, c class.Column) bool { return g.Of(c) != "" || j.says(c) }
 
@@ -101,10 +110,8 @@ func (j *classJob) key(g *class.Given) string {
 // usable says what is wrong with what the command line says for all.
 func (j *classJob) usable(ctx context.Context) error {
 	var g class.Given
-	for _, c := range []class.Column{class.Key, class.Tempo} {
-		if !j.says(c) || c == class.Key && j.music.key == class.Auto {
-			g.Set(c, c.Such())
-		}
+	if !j.says(class.Key) || j.music.key == class.Auto {
+		g.Set(class.Key, class.Key.Such())
 	}
 	set, err := j.settings(ctx, &g)
 	if err == nil {
@@ -147,6 +154,7 @@ func (j *classJob) settings(ctx context.Context, g *class.Given) (listen.Setting
 	}
 	complete := func(set *listen.Settings) {
 		set.FirstBeat, set.Delay, set.DelayKnown = first, j.delay.ms, j.delay.known
+		f.find(set)
 	}
 	if f.key == class.Auto {
 		set, _, err := f.named(complete)(ctx, j.folder.Path(g))
@@ -175,5 +183,6 @@ func reasonOf(err error, path, file string) string {
 	if errors.As(err, &f) {
 		return oneLine(errors.New(f.Reason))
 	}
-	return oneLine(errors.New(strings.ReplaceAll(err.Error(), strconv.Quote(path), strconv.Quote(file))))
+	said, _ := strings.CutPrefix(err.Error(), "judging "+strconv.Quote(path)+": ")
+	return oneLine(errors.New(strings.ReplaceAll(said, strconv.Quote(path), strconv.Quote(file))))
 }

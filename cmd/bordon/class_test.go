@@ -132,7 +132,7 @@ func TestClass(t *testing.T) {
 	for _, a := range rows["VID_20300131_180507.wav"].Asks {
 		asked = append(asked, a.What)
 	}
-	assert.Equal(t, []string{"key", "tempo", "first-beat"}, asked)
+	assert.Equal(t, []string{"key"}, asked)
 	// The cejilla at the third fret sounds three semitones higher.
 	shifted := rows["ines-G-108-first1.2.wav"]
 	assert.Equal(t, 3, shifted.Shift)
@@ -409,6 +409,52 @@ func TestReadmeShowsAClass(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
 	assert.True(t, strings.Contains(string(readme), "\n```\n"+r.out+"```\n"), "%s", r.out)
+}
+
+// Where nobody says the tempo or the first beat the compás is found, as check
+// finds it; where it is not found the row asks.
+func TestClassFindsTheBeats(t *testing.T) {
+	take, sound := classTake(t, "g-mistakes")
+	dir := inFolder(t, map[string][]byte{
+		"lucia-G-cejilla0.wav":     sound,
+		"ines-G-cejilla0-104.wav":  sound,
+		"pablo-G.wav":              rendered(t, other(t)),
+		"carlos-G-cejilla0-92.wav": wav16(48000, make([]float32, 96000)),
+	})
+	out := filepath.Join(t.TempDir(), "pages")
+	r := bordon(t, "check", "--summary", "--line", "usual", "--format", "json", "--out", out, dir)
+	rows := rowsByFile(sheetOf(t, r.out))
+	for file, flags := range map[string][]string{"lucia-G-cejilla0.wav": nil, "ines-G-cejilla0-104.wav": {"-t", "104"}} {
+		row := rows[file]
+		require.NotNil(t, row.Score, row.Error)
+		assert.True(t, row.Found)
+		alone := bordon(t, append(append([]string{"check", "-k", "G", "--line", "usual", "--format", "json"}, flags...), filepath.Join(dir, file))...)
+		var c listen.Check
+		require.NoError(t, json.Unmarshal([]byte(alone.out), &c))
+		assert.Equal(t, c.Score, *row.Score)
+		// The onsets that planted mistakes move take the pulse along a little.
+		assert.InDelta(t, take.Tempo, *row.Tempo, 0.02*take.Tempo)
+		assert.InDelta(t, take.FirstBeat, *row.FirstBeat, 0.15*60/take.Tempo, "nearer than timing is judged")
+		page, err := os.ReadFile(filepath.Join(out, pageName(file)))
+		require.NoError(t, err)
+		assert.True(t, strings.Contains(string(page), `"clips":{`))
+	}
+	row := rows["pablo-G.wav"]
+	assert.Contains(t, row.Error, "no compás was found")
+	assert.NotContains(t, row.Error, "pablo", "the row itself says which")
+	assert.Equal(t, []class.Ask{{What: "cejilla", Says: []string{}}, {What: "tempo", Says: []string{}}, {What: "first-beat", Says: []string{}}}, row.Asks)
+	assert.Contains(t, rows["carlos-G-cejilla0-92.wav"].Error, "next to no sound")
+}
+
+// other is the line a tritone away from the scenario's in G.
+func other(t *testing.T) fixtures.Take {
+	t.Helper()
+	s := fixtures.Specs()[0]
+	s.Key, s.Cejilla, s.Turns, s.Tempo = "G", 6, 4, 104
+	s.Mistakes, s.Name = nil, "a tritone up"
+	take, err := fixtures.Generate(s)
+	require.NoError(t, err)
+	return take
 }
 
 // The sound names the key, sounding; how that was fingered it does not tell.

@@ -27,10 +27,11 @@ type Row struct {
 	Score *listen.Score `json:"score"` // nil where nothing was judged
 	Worst []Beat        `json:"worst"` // beats with mistakes, the worst first, at most three
 
-	KeyHeard  bool     `json:"key_heard"` // the key was named from the sound
-	Shift     int      `json:"shift"`     // semitones that most notes lie above what was asked, octaves left out: 0 to 11
-	Truncated bool     `json:"truncated"` // the file stops before the end that it announces
-	Unread    []string `json:"unread"`    // words of the name that say nothing known
+	Found     bool     `json:"beats_found"` // in the sound: nobody said both the tempo and the first beat
+	KeyHeard  bool     `json:"key_heard"`   // the key was named from the sound
+	Shift     int      `json:"shift"`       // semitones that most notes lie above what was asked, octaves left out: 0 to 11
+	Truncated bool     `json:"truncated"`   // the file stops before the end that it announces
+	Unread    []string `json:"unread"`      // words of the name that say nothing known
 }
 
 // Ask is something that is to be said of a recording.
@@ -73,6 +74,7 @@ func (r *Row) Judge(c listen.Check, said bool) {
 	}
 	r.Key, r.Form, r.Line = c.Key, c.Form, c.Line
 	r.Cejilla, r.Tempo, r.FirstBeat = &c.Cejilla, &c.Tempo, &c.FirstBeat
+	r.Found = c.Grid != nil
 	score := c.Score
 	r.Score = &score
 	s := take.Stored{Take: listen.Take{Check: c}}

@@ -29,6 +29,7 @@ type classes struct {
 	askTwice  string    // {thing}, {says}, {column}
 	askShift  counted   // {column}, {such}
 	shift     counted
+	found     string
 	keyHeard  string
 	nobody    string
 	cut       string
@@ -128,6 +129,9 @@ func (l *Language) ClassNotes(r class.Row) []string {
 		}
 		if s.Judged > 0 && s.Strummed > 0 {
 			said = append(said, w.strummed.of(s.Strummed))
+		}
+		if r.Found {
+			said = append(said, w.found)
 		}
 		if r.KeyHeard {
 			said = append(said, w.keyHeard)

@@ -18,6 +18,7 @@ var englishClasses = classes{
 		one:   "Most notes sound a semitone higher than asked, octaves left out: another key, or the cejilla elsewhere?",
 		other: "Most notes sound {n} semitones higher than asked, octaves left out: another key, or the cejilla elsewhere?",
 	},
+	found:     "The beats were found in the sound; early and late are against the player's own pulse.",
 	keyHeard:  "The key was named from the sound.",
 	nobody:    "Nobody says whose it is: write it under {column} in the manifest, or first in the name ({such}).",
 	cut:       "The file stops before the end that it announces; it was judged as far as it goes.",
