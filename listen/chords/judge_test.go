@@ -5,6 +5,7 @@ import (
 
 	"bordon/dsp"
 	"bordon/fixtures"
+	"bordon/fixtures/fluid"
 	"bordon/listen/grid"
 	"bordon/theory"
 
@@ -13,11 +14,11 @@ import (
 )
 
 // heard judges the chords of a take whose grid is given.
-func heard(t *testing.T, spec fixtures.Spec) []Verdict {
+func heard(t *testing.T, spec fixtures.Spec, in fixtures.Instrument) []Verdict {
 	t.Helper()
 	take, err := fixtures.Generate(spec)
 	require.NoError(t, err)
-	x, err := take.Render(rate)
+	x, err := in.Render(take, rate)
 	require.NoError(t, err)
 	c, err := dsp.NewChroma(rate, 440)
 	require.NoError(t, err)
@@ -44,27 +45,40 @@ func heard(t *testing.T, spec fixtures.Spec) []Verdict {
 }
 
 // The scenario holds the form's chords throughout, with mistakes of the thumb
-// alone: of no chord is it said that it was another, and no change is called
-// early or late.
-func TestScenarioHoldsItsChords(t *testing.T) {
-	right, all := 0, 0
+// alone: that a chord was another, or came early or late, is hardly ever said.
+func TestScenarioHoldsItsChords(t *testing.T) { scenarioHolds(t, fixtures.Synthesised{}) }
+
+// The same on strings that are not ours and that nothing was learned from.
+func TestScenarioHoldsItsChordsOnASampledGuitar(t *testing.T) {
+	var in fluid.Instrument
+	if err := in.Available(); err != nil {
+		t.Skip(err)
+	}
+	scenarioHolds(t, in)
+}
+
+func scenarioHolds(t *testing.T, in fixtures.Instrument) {
+	right, accused, all := 0, 0, 0
 	for _, spec := range fixtures.Specs() {
-		for _, v := range heard(t, spec) {
+		for _, v := range heard(t, spec, in) {
 			all++
-			assert.NotEqual(t, Wrong, v.Word, "%s, turn %d, beat %d: %s for %s", spec.Name, v.Turn, v.Beat, v.Heard, v.Asked)
-			assert.NotContains(t, []When{Early, Late}, v.When, "%s, turn %d, beat %d", spec.Name, v.Turn, v.Beat)
-			if v.Word == Right {
+			switch {
+			case v.Word == Wrong, v.When == Early, v.When == Late:
+				accused++
+				t.Logf("%s, turn %d, beat %d: %s for %s, %s", spec.Name, v.Turn, v.Beat, v.Heard, v.Asked, v.When)
+			case v.Word == Right:
 				right++
 			}
 		}
 	}
+	assert.LessOrEqual(t, accused, all/100, "what is promised")
 	t.Logf("%d of %d right", right, all)
 	assert.Greater(t, right, all/2, "most of them are strummed")
 }
 
 func TestVerdictsAreWhereTheFormChanges(t *testing.T) {
 	said := heard(t, fixtures.Spec{Name: "two turns", Key: "G", Tempo: 104, FirstBeat: 1, Turns: 2, Strums: true,
-		Texture: fixtures.Rolled, Cejilla: 3, Hand: fixtures.Steady, Guitar: draw(1).Guitar, Seed: 1})
+		Texture: fixtures.Rolled, Cejilla: 3, Hand: fixtures.Steady, Guitar: draw(1).Guitar, Seed: 1}, fixtures.Synthesised{})
 	require.Len(t, said, 4)
 	for i, want := range []struct {
 		turn, beat int
@@ -82,7 +96,7 @@ func TestVerdictsAreWhereTheFormChanges(t *testing.T) {
 
 // A thumb alone is accused of no chord.
 func TestNoChordsAreNotJudged(t *testing.T) {
-	for _, v := range heard(t, fixtures.Spec{Name: "bare", Key: "G", Tempo: 104, FirstBeat: 1, Turns: 4, Hand: fixtures.Steady, Guitar: draw(1).Guitar, Seed: 1}) {
+	for _, v := range heard(t, fixtures.Spec{Name: "bare", Key: "G", Tempo: 104, FirstBeat: 1, Turns: 4, Hand: fixtures.Steady, Guitar: draw(1).Guitar, Seed: 1}, fixtures.Synthesised{}) {
 		assert.NotEqual(t, Wrong, v.Word, "turn %d, beat %d", v.Turn, v.Beat)
 	}
 	key, err := theory.ParseKey("G")
