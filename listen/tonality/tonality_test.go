@@ -82,7 +82,7 @@ func TestKeysAreNamed(t *testing.T) {
 		n = 200
 	}
 	var right, clear, wrong [2]int
-	for seed := uint64(1001); seed <= 1000+n; seed++ {
+	for seed := uint64(3001); seed <= 3000+n; seed++ {
 		spec := draw(seed)
 		take, err := fixtures.Generate(spec)
 		require.NoError(t, err)
@@ -117,7 +117,7 @@ func TestKeysAreNamed(t *testing.T) {
 	t.Logf("of %d: without beats %d right, %d clear, %d of those wrong; with beats %d, %d, %d", n, right[0], clear[0], wrong[0], right[1], clear[1], wrong[1])
 	for i := range right {
 		assert.LessOrEqual(t, wrong[i], int(n/100), "one of a hundred may be named wrongly")
-		assert.Greater(t, float64(right[i]), 0.95*float64(n), "98 and 99.5 of a hundred are measured")
+		assert.Greater(t, float64(right[i]), 0.95*float64(n), "99.5 and 100 of a hundred are measured")
 	}
 }
 
