@@ -146,12 +146,11 @@ func (b *trail) lay(from, n, states int) {
 
 // pass is the work of one frame, kept so that it is allocated once.
 type pass struct {
-	arrive  []float32
-	leave   []float32
-	from    []uint16
-	come    []float32 // by period, from the beat before
-	prior   []float32 // by period
-	penalty float32
+	arrive []float32
+	leave  []float32
+	from   []uint16
+	come   []float32 // by period, from the beat before
+	prior  []float32 // by period
 }
 
 func (l *lattice) newPass() *pass {
