@@ -1,13 +1,7 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
-	"io"
-	"regexp"
 	"strings"
-	"text/template"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -78,7 +72,6 @@ func translate(root *cobra.Command) {
 	if language.Tag == words.English.Tag {
 		return
 	}
-	root.SetUsageFunc(usage)
 	var each func(cmd *cobra.Command)
 	each = func(cmd *cobra.Command) {
 		path := cmd.CommandPath()
@@ -106,70 +99,4 @@ func translate(root *cobra.Command) {
 		}
 	}
 	each(root)
-}
-
-// usageText is what cobra says of a command, in other words.
-const usageText = `{{word "usage"}}{{if .Runnable}}
-  {{form .UseLine}}{{end}}{{if .HasAvailableSubCommands}}
-  {{form (print .CommandPath " [command]")}}{{end}}{{if .HasExample}}
-
-{{word "examples"}}
-{{.Example}}{{end}}{{if .HasAvailableSubCommands}}
-
-{{word "commands"}}{{range .Commands}}{{if (or .IsAvailableCommand (eq .Name "help"))}}
-  {{printf "%-*s" .NamePadding .Name}} {{.Short}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
-
-{{word "flags"}}
-{{flags .LocalFlags}}{{end}}{{if .HasAvailableInheritedFlags}}
-
-{{word "global"}}
-{{flags .InheritedFlags}}{{end}}{{if .HasAvailableSubCommands}}
-
-{{more .CommandPath}}{{end}}
-`
-
-// usage tells how a command is used.
-func usage(cmd *cobra.Command) error {
-	t, err := template.New("usage").Funcs(template.FuncMap{
-		"word": func(name string) string { return language.Usage(name, name) },
-		"form": func(line string) string {
-			return formWord.ReplaceAllStringFunc(line, func(s string) string { return language.Usage(s, s) })
-		},
-		"flags": flagUsages,
-		"more":  func(path string) string { return language.Usage("more", "", "command", path) },
-	}).Parse(usageText)
-	if err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	if err := t.Execute(&b, cmd); err != nil {
-		return fmt.Errorf("telling how %s is used: %w", cmd.CommandPath(), err)
-	}
-	_, err = io.Copy(cmd.OutOrStderr(), &b)
-	return err
-}
-
-var (
-	// formWord is a word of how a command is written that stands for others.
-	formWord = regexp.MustCompile(`\[flags\]|\[command\]|\b[A-Z]{3,}\b`)
-	flagLine = regexp.MustCompile(`(?m)^( +(?:-\w, )?--[\w-]+ )([\w|-]+)( +)`)
-	fallback = regexp.MustCompile(`\(default ([^)]*)\)`)
-)
-
-// flagUsages are the flags as pflag lists them, with its own words translated.
-func flagUsages(fs *pflag.FlagSet) string {
-	text := strings.TrimRight(fs.FlagUsages(), "\n")
-	text = flagLine.ReplaceAllStringFunc(text, func(s string) string {
-		m := flagLine.FindStringSubmatch(s)
-		kinds := strings.Split(m[2], "|")
-		for i, k := range kinds {
-			kinds[i] = language.Usage(k, k)
-		}
-		kind := strings.Join(kinds, "|")
-		pad := len(m[3]) + utf8.RuneCountInString(m[2]) - utf8.RuneCountInString(kind)
-		return m[1] + kind + strings.Repeat(" ", max(pad, 1))
-	})
-	return fallback.ReplaceAllStringFunc(text, func(s string) string {
-		return language.Usage("default", s, "value", fallback.FindStringSubmatch(s)[1])
-	})
 }

@@ -132,13 +132,17 @@ performance.`,
 	}
 	f.defaults()
 	root.AddCommand(a.setupCommand(), a.tuneCommand(), a.checkCommand(), a.listenCommand(), a.demoCommand(), a.takesCommand())
+	root.AddCommand(a.manCommand())
 	root.AddCommand(a.withSheet(a.lineCommand()), a.withSounding(a.keyCommand()))
 	root.SetIn(a.stdin)
 	root.SetOut(a.stdout) // before addHelp, whose commands keep it
 	root.SetErr(a.stderr)
 	addHelp(root)
 	addLanguage(root)
+	addVersion(root)
 	translate(root)
+	root.SetHelpFunc(help)
+	root.SetUsageFunc(usage)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return err })
 	return root
 }

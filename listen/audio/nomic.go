@@ -8,6 +8,9 @@ import (
 	"time"
 )
 
+// HasDevices tells whether this build has sound devices.
+const HasDevices = false
+
 // ErrNoMicrophone says that this build has no sound devices.
 var ErrNoMicrophone = errors.New("this build has no microphone: it was made without sound devices (tag nomic); it judges recordings, and a build with PortAudio listens")
 

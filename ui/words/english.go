@@ -221,6 +221,7 @@ var English = &Language{
 
 	// Which levels are safe is WHO-ITU H.870's to say. That hands need warming
 	// up and rest is common practice, no source.
+	man: englishMan,
 	cautions: []string{
 		"Headphones are close to the ear: start quiet. What is played begins softly and rises, and is limited; WHO-ITU H.870 says how loud is too loud.",
 		"A pulse or a playback from a loudspeaker reaches the microphone and can be heard as notes. Headphones keep it out.",

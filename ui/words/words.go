@@ -62,6 +62,7 @@ type Language struct {
 	lesson     lesson
 	held       held
 	classes    classes
+	man        ManWords
 	cautions   []string
 
 	// more are the messages that English keeps elsewhere: the help and the
