@@ -1,13 +1,20 @@
 # make demo   builds, and plays and judges the built-in performance
 # make test   everything that has to hold
 # make long   what takes longer
-# make build  bin/bordon
+# make build  bin/bordon, and in bin/share what is installed beside it
+# make install, make uninstall   below PREFIX, and that below DESTDIR
+# make release  archives for five systems, in bin/release
 
 GO ?= go
 STATICCHECK = $(GO) run honnef.co/go/tools/cmd/staticcheck@v0.8.2
 # The race detector where goroutines meet; the rest is single-threaded.
 RACE = ./ui/... ./cmd/bordon/... ./listen ./listen/live/... ./listen/audio/... ./listen/take/...
 
+PREFIX ?= /usr/local
+VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null)
+LDFLAGS = -ldflags "-X main.version=$(VERSION)"
+
+.PHONY: install uninstall release reproducible
 .PHONY: demo build nomic test long vet fmt staticcheck unit race fuzz sound cross pictures clean
 
 demo: build
@@ -15,11 +22,38 @@ demo: build
 
 build:
 	@.ci/need build
-	$(GO) build -o bin/bordon ./cmd/bordon
+	$(GO) build $(LDFLAGS) -o bin/bordon ./cmd/bordon
+	$(GO) run ./cmd/release -share bin/share
 
 # Without a microphone, and without C.
 nomic:
-	CGO_ENABLED=0 $(GO) build -tags nomic -o bin/bordon ./cmd/bordon
+	CGO_ENABLED=0 $(GO) build $(LDFLAGS) -tags nomic -o bin/bordon ./cmd/bordon
+	$(GO) run ./cmd/release -share bin/share
+
+# What make build or make nomic made; where neither did, it is built first.
+install:
+	@test -x bin/bordon && test -d bin/share || $(MAKE) build
+	install -d "$(DESTDIR)$(PREFIX)/bin"
+	install -m 755 bin/bordon "$(DESTDIR)$(PREFIX)/bin/bordon"
+	@set -e; cd bin/share; find . -type f | sed 's|^\./||' | while read -r f; do \
+		install -d "$(DESTDIR)$(PREFIX)/share/$${f%/*}"; \
+		install -m 644 "$$f" "$(DESTDIR)$(PREFIX)/share/$$f"; \
+		echo "$(DESTDIR)$(PREFIX)/share/$$f"; done
+
+uninstall:
+	rm -f "$(DESTDIR)$(PREFIX)/bin/bordon"
+	@cd "$(DESTDIR)$(PREFIX)/share" && rm -f man/man1/bordon.1 man/*/man1/bordon.1 \
+		bash-completion/completions/bordon zsh/site-functions/_bordon \
+		fish/vendor_completions.d/bordon.fish && rm -rf doc/bordon
+
+release:
+	@.ci/need build
+	$(GO) run ./cmd/release -version "$(VERSION)"
+
+# Builds all archives twice, from nothing, in two places, and compares.
+reproducible:
+	@.ci/need build
+	BORDON_LONG=1 $(GO) test -count=1 -v -timeout 60m -run '^TestReproducible$$' ./cmd/release
 
 test:
 	@.ci/need test
