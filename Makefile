@@ -103,7 +103,9 @@ cross:
 	CGO_ENABLED=0 GOOS=linux GOARCH=arm64 $(GO) build -tags nomic -o bin/cross/linux-arm64/ ./cmd/...
 
 # The golden screens as pictures, to be looked at; PNG where there is chromium.
+# The README's is kept.
 pictures:
+	$(GO) run ./ui/testdata/picture ui/picture ui/testdata/screen-80x24-dark.golden
 	@mkdir -p bin/pictures
 	$(GO) run ./ui/testdata/picture bin/pictures ui/testdata/*.golden
 	-@command -v chromium >/dev/null && for f in bin/pictures/*.svg; do \
