@@ -142,9 +142,11 @@ func TestReproducible(t *testing.T) {
 	t.Setenv("SOURCE_DATE_EPOCH", "1900000000")
 	var sums []string
 	var out string
-	for _, below := range []string{"a", "another/place"} {
-		root := filepath.Join(t.TempDir(), below)
+	roots := []string{filepath.Join(t.TempDir(), "a"), filepath.Join(t.TempDir(), "another", "place")}
+	for _, root := range roots { // both first: somebody may be writing
 		copySource(t, root)
+	}
+	for _, root := range roots {
 		if long {
 			t.Setenv("GOCACHE", t.TempDir())
 		}
