@@ -179,7 +179,7 @@ func TestSeveralFilesWithABadOne(t *testing.T) {
 		"c.wav": wav16(44100, make([]float32, 44100)),
 	})
 	files := []string{filepath.Join(dir, "c.wav"), filepath.Join(dir, "b.wav"), filepath.Join(dir, "a.wav"), filepath.Join(dir, "gone.wav")}
-	args := append([]string{"check", "-k", "D", "-t", "96", "--format", "json"}, files...)
+	args := append([]string{"check", "-k", "D", "-t", "96", "--first-beat", "0", "--format", "json"}, files...)
 	r := bordon(t, args...)
 	assert.Equal(t, failed, r.status)
 	var got []map[string]any
