@@ -13,6 +13,8 @@ const (
 	GapFound    EventKind = "gap"
 	TurnScore   EventKind = "score"
 	NewTempo    EventKind = "tempo"
+	PlaceFound  EventKind = "found" // in the compás, where no pulse is given
+	PlaceLost   EventKind = "lost"
 )
 
 // Event is one thing that a session has to say. Only the fields of its Kind
@@ -26,6 +28,8 @@ type Event struct {
 	Turn    int         // the turn that has ended; 0 for the score at the end
 	Try     int         // of an untimed verdict: how often this note was tried; 0 with a pulse
 	Tempo   TempoChange // that the player was asked for
+	Place   Place       // that was found
+	At      int64       // samples heard when the place was found or lost
 }
 
 // Gap is a place where samples were lost; silence of the same length stands there.

@@ -133,13 +133,18 @@ func (f *Free) Evidence() *grid.Evidence {
 		}
 	}
 	for i := range f.sound {
-		c := grid.Chroma{At: f.sound[i].At}
-		for k, v := range f.sound[i].Fold(dsp.LowestPitch, dsp.HighestPitch) {
-			c.Classes[k] = float32(v)
-		}
-		e.Chroma = append(e.Chroma, c)
+		e.Chroma = append(e.Chroma, classesOf(&f.sound[i]))
 	}
 	return e
+}
+
+// classesOf folds a frame into its pitch classes.
+func classesOf(sound *dsp.ChromaFrame) grid.Chroma {
+	c := grid.Chroma{At: sound.At}
+	for k, v := range sound.Fold(dsp.LowestPitch, dsp.HighestPitch) {
+		c.Classes[k] = float32(v)
+	}
+	return c
 }
 
 // Why no compás was found. The sentences are for the player.
@@ -200,6 +205,16 @@ func (f *Free) Judge() (*Session, error) {
 	s.holding.frames = f.sound
 	s.Close()
 	s.within(a)
+	return s, nil
+}
+
+// Unjudged is an ended session of the sound in which nothing is judged.
+func (f *Free) Unjudged() (*Session, error) {
+	s, err := newSession(f.set, f.rate, &replayed{f})
+	if err != nil {
+		return nil, err
+	}
+	s.closed, s.heard, s.gaps = true, f.heard, slices.Clone(f.gaps)
 	return s, nil
 }
 
