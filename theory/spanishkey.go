@@ -9,7 +9,7 @@ var spanish = []struct{ name, letter string }{
 }
 
 // fromSpanish writes a key that is named in Spanish, "sib", "si bemol", "la
-// menor", "mi frigio", as ParseKey's own words have it; false where it is none.
+// menor", "lam", "SolM" (major), "mi frigio", as ParseKey's own words have it; false where it is none.
 func fromSpanish(s string) (string, bool) {
 	folded := fold(s)
 	for _, n := range spanish {
@@ -29,6 +29,12 @@ func fromSpanish(s string) (string, bool) {
 		case "", "mayor":
 		case "m", "menor":
 			mode = "m"
+			if rest == "m" && strings.HasSuffix(s, "M") {
+				if s == strings.ToUpper(s) { // all are capitals, so M need not mean major
+					return "", false
+				}
+				mode = ""
+			}
 		case "frigio":
 			mode = "-phrygian"
 		default:
