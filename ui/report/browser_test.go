@@ -196,6 +196,7 @@ func TestReportInABrowser(t *testing.T) {
 		b.do(t, chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))
 		b.shot(t, "phone")
 		assert.LessOrEqual(t, eval[int](t, b, "document.documentElement.scrollWidth"), 360, "nothing is cut off at the side")
+		assert.GreaterOrEqual(t, eval[float64](t, b, `Math.min(...[...document.querySelectorAll("svg text")].map(x => x.getBBox().x))`), 0.0, "nor any label of a drawing")
 		axe(t, b, "phone")
 	})
 	t.Run("prints on one sheet", func(t *testing.T) { oneSheet(t, b, "print") })

@@ -37,7 +37,7 @@ type label struct {
 
 const (
 	plotWidth, plotHeight = 640.0, 220.0
-	plotLeft, plotRight   = 84.0, 10.0
+	plotLeft, plotRight   = 124.0, 10.0 // the left holds the longest label as large as a phone shows it
 	plotTop, plotBottom   = 14.0, 30.0
 )
 

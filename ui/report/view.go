@@ -85,7 +85,7 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 		b := &s.Take.Check.Beats[i]
 		beats[place(b.Turn, take.BeatOf(b.Beat))] = b
 	}
-	clips, err := v.hear(s, set.Delay)
+	clips, err := v.hear(lang, s, set.Delay)
 	if err != nil {
 		v.Silent = fmt.Sprintf("%s (%v)", w.NoSound, err)
 	}
@@ -119,7 +119,7 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 		return nil, err
 	}
 	v.say(lang, s, reasons)
-	v.fit()
+	v.fit(lang)
 	v.Timing = timingPlot(lang, v.Columns, s, set)
 	v.Offsets = offsets(v.Columns, s)
 	v.Tuning = tuningPlot(lang, s)
@@ -134,7 +134,7 @@ func when(rfc3339 string) string {
 }
 
 // hear cuts the recording into the turns.
-func (v *view) hear(s *take.Stored, delay float64) (map[int]stretch, error) {
+func (v *view) hear(lang *words.Language, s *take.Stored, delay float64) (map[int]stretch, error) {
 	var all []stretch
 	for _, b := range s.Take.Check.Beats {
 		from, to := b.Time+delay/1000, b.Time+delay/1000
@@ -158,7 +158,7 @@ func (v *view) hear(s *take.Stored, delay float64) (map[int]stretch, error) {
 	}
 	v.Sound = snd
 	if left > 0 {
-		v.Silent = fmt.Sprintf(v.W.SomeSound, mostSeconds)
+		v.Silent = lang.SomeSound(mostSeconds)
 	}
 	return clips, nil
 }
@@ -197,7 +197,7 @@ var sizes = []struct {
 
 // fit chooses a size of print at which the page fits a sheet; where none does,
 // turns without a mistake are left out, and then the last ones.
-func (v *view) fit() {
+func (v *view) fit(lang *words.Language) {
 	lines := func(r row) int {
 		n := 1
 		for _, c := range r.Cells {
@@ -225,7 +225,7 @@ func (v *view) fit() {
 		}
 	}
 	if out > 0 {
-		v.Left = fmt.Sprintf(v.W.LeftOut, out)
+		v.Left = lang.LeftOut(out)
 	}
 	v.Fit = sizes[len(sizes)-1].class
 	for i := len(sizes) - 1; i >= 0; i-- {

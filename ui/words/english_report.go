@@ -10,8 +10,6 @@ var englishReport = ReportWords{
 	Turn: "turn", Beat: "beat", Week: "week of", Recently: "of late",
 	AsPlayed: "as played", AsAsked: "as asked", NoPlay: "This browser cannot play it.",
 	NoSound:    "The recording is not in this report.",
-	SomeSound:  "Of the recording %d seconds are in this report, turns with a mistake first; of the rest only what was asked can be heard.",
-	LeftOut:    "%d turns are left out on paper, those without a mistake first.",
 	Timing:     "Early or late, by beat",
 	TimingDesc: "Each note by its beat and how early or late it came; a square is early or late, a ring is on time. The numbers are below it.",
 	OnBeat:     "on the beat", Early: "early", Late: "late",
@@ -24,4 +22,13 @@ var englishReport = ReportWords{
 
 	Formula:       "right / (judged - unsure) = {right} / ({judged} - {unsure}) = {percent} %",
 	FormulaOnTime: "right and on time / (judged - unsure) = {right} / ({judged} - {unsure}) = {percent} %",
+
+	someSound: counted{
+		one:   "Of the recording one second is in this report, turns with a mistake first; of the rest only what was asked can be heard.",
+		other: "Of the recording {n} seconds are in this report, turns with a mistake first; of the rest only what was asked can be heard.",
+	},
+	leftOut: counted{
+		one:   "One turn is left out on paper, those without a mistake first.",
+		other: "{n} turns are left out on paper, those without a mistake first.",
+	},
 }

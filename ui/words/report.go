@@ -17,8 +17,6 @@ type ReportWords struct {
 	Turn, Beat, Week, Recently    string
 	AsPlayed, AsAsked, NoPlay     string
 	NoSound                       string
-	SomeSound                     string // %d: seconds of recording that are there
-	LeftOut                       string // %d: turns
 	Timing, TimingDesc            string
 	OnBeat, Early, Late           string
 	DotTitle                      string // %d, %s, %.1f: turn, beat, ms
@@ -29,10 +27,19 @@ type ReportWords struct {
 	OffsetHeads                   [4]string
 	LastWord                      string
 	Formula, FormulaOnTime        string // {right}, {judged}, {unsure}, {percent}
+
+	someSound counted // {n}: seconds of recording that are there
+	leftOut   counted // {n}: turns
 }
 
 // Report are the words of the written report.
 func (l *Language) Report() ReportWords { return l.report }
+
+// SomeSound tells that only some seconds of the recording are in the report.
+func (l *Language) SomeSound(seconds int) string { return l.report.someSound.of(seconds) }
+
+// LeftOut tells that some turns are not on paper.
+func (l *Language) LeftOut(turns int) string { return l.report.leftOut.of(turns) }
 
 // Formula tells the score with how it is reckoned; nil where nothing is left
 // to judge.
