@@ -31,6 +31,7 @@ type Ear struct {
 	ev        Evidence
 	hops      int64         // hops followed
 	recent    [8]hypothesis // by hop
+	starts    [4]float64    // what the gate makes of the hops, by hop
 	last      int64         // hop of the newest onset
 	lastEvent float64       // its probability
 	lastBegan float64       // that it was a note
@@ -167,16 +168,26 @@ func (e *Ear) step() {
 	}
 }
 
-// open reports whether hop h is worth a look.
+// open reports whether hop h is worth a look: rather than not the start of
+// something there, and no less so than at the hops beside it.
 func (e *Ear) open(h int64) bool {
+	next := e.start(h + 1)
+	before, p := e.starts[(h-1)&3], e.starts[h&3]
+	e.starts[(h+1)&3] = next
+	return p >= gateLeast && p >= gateBeside*max(before, next)
+}
+
+// start is the probability that something began at hop h, of which the
+// envelope must have been heard up to the last of envAt after it.
+func (e *Ear) start(h int64) float64 {
 	if !e.look.rises(h) {
-		return false
+		return 0
 	}
 	if e.cfg.Without&Shape != 0 {
-		return true
+		return 1
 	}
 	e.look.shape(&e.ev, h, false)
-	return e.scorer.lets(&e.net.Gate, &e.ev) >= gateLeast
+	return e.scorer.lets(&e.net.Gate, &e.ev)
 }
 
 // peak takes hop p for an onset if none of its neighbours is likelier. One that

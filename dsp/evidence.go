@@ -11,10 +11,13 @@ const (
 	lead    = 44       // 4 ms: a window for an onset begins that much before it
 	short   = 14 * hop // 81 ms after the onset, the first look
 	long    = 24 * hop // 139 ms, the second
-	gridN   = 191
-	fineN   = 24
-	fineLen = 16 // samples, 1.45 ms
-	backs   = 6  // windows that end before the onset, two hops apart to 250 ms
+	// Where the later part of either begins.
+	lateShort, lateLong = 5 * hop, 9 * hop
+	gridN               = 191
+	fineN               = 24
+	fineLen             = 16 // samples, 1.45 ms
+	lateFFT             = 1024
+	backs               = 6 // windows that end before the onset, two hops apart to 250 ms
 )
 
 // envAt are the hops of the envelope frames relative to the onset.
@@ -24,6 +27,7 @@ var envAt = [...]int{-24, -12, -6, -4, -3, -2, -1, 0, 1, 2, 4, 8, 12}
 // Levels are in units of 20 dB round the middle of their range.
 type Evidence struct {
 	After  [gridN]float32 // log spectrum from the moment on
+	Late   [gridN]float32 // of the later part of that: a string goes on, the shaken body does not
 	Before [gridN]float32 // log spectrum up to it
 	Rung   [gridN]float32 // the largest of the spectra of the quarter second before
 	Lag    [lags]float32  // autocorrelation of the energy that is new
@@ -35,11 +39,11 @@ type Evidence struct {
 }
 
 // EvidenceLen is the number of values in an Evidence.
-const EvidenceLen = 3*gridN + lags + len(envAt)*bands + fineN + 3
+const EvidenceLen = 4*gridN + lags + len(envAt)*bands + fineN + 3
 
 // Parts are the values of ev, to be read or written in place.
-func (ev *Evidence) Parts() [7][]float32 {
-	return [7][]float32{ev.After[:], ev.Before[:], ev.Rung[:], ev.Lag[:], ev.Env[:], ev.Fine[:], ev.Level[:]}
+func (ev *Evidence) Parts() [8][]float32 {
+	return [8][]float32{ev.After[:], ev.Late[:], ev.Before[:], ev.Rung[:], ev.Lag[:], ev.Env[:], ev.Fine[:], ev.Level[:]}
 }
 
 // gridFreq is the frequency grid in Hz: 6 Hz apart, or a sixtieth of the
@@ -69,7 +73,7 @@ func gridPos(f float64) float64 {
 
 // logGrid writes a power spectrum's level in dB on the grid, which shift moves.
 func logGrid(dst *[gridN]float32, pow []float64, shift float64) {
-	scale := shift * pitFFT / earRate
+	scale := shift * float64(2*(len(pow)-1)) / earRate
 	for i, f := range gridFreq {
 		x := f * scale
 		k := int(x)

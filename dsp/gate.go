@@ -8,14 +8,17 @@ import "math"
 const (
 	// Looser, the rise misses fewer soft notes under noise and lets more
 	// moments through (DEVELOPERS.md has figures).
-	gateRise  = 3.5  // dB, summed over the bands
-	gateShare = 0.25 // of the rise of the hops beside it
+	gateRise  = 1   // dB, summed over the bands
+	gateShare = 0.1 // of the rise of the hops beside it
 	// A note that the gate refuses is never heard, a look too many costs a
 	// tenth of a millisecond: the gate refuses what is next to impossible.
 	gateLeast = 0.01
+	// The hops round the start of a note look alike: those that the gate likes
+	// less than this share of the next one's are passed over.
+	gateBeside = 1
 
 	gateIn     = len(envAt)*bands + fineN
-	gateHidden = 24
+	gateHidden = 32
 )
 
 // Gate holds the weights of the gate, row-major.

@@ -18,14 +18,17 @@ type looker struct {
 	buf       []float32 // samples at earRate
 	base      int64     // index of buf[0]
 	spec      *spectrum
+	lateSpec  *spectrum
 	acf       *autocorrelation
 	env       *envelope
 	tune      *tuning
 	winShort  []float64
 	winLong   []float64
 	winBefore []float64
+	winLate   [2][]float64 // of the short look and the long
 	pasts     [64]past
 	pow       []float64
+	latePow   []float64
 	db        [gridN]float32
 	loud      [24]float32 // loudest frame of each of the last 24 stretches of loudHops
 }
@@ -47,7 +50,12 @@ func newLooker(a4 float64) *looker {
 		winLong:   make([]float64, lead+long),
 		winBefore: make([]float64, lead+short),
 		pow:       make([]float64, pitFFT/2+1),
+		lateSpec:  newSpectrum(lateFFT),
+		latePow:   make([]float64, lateFFT/2+1),
+		winLate:   [2][]float64{make([]float64, short-lateShort), make([]float64, long-lateLong)},
 	}
+	hann(l.winLate[0])
+	hann(l.winLate[1])
 	l.acf = newAutocorrelation(l.spec, earRate)
 	pluckWindow(l.winShort, lead)
 	pluckWindow(l.winLong, lead)
@@ -123,9 +131,9 @@ func (l *looker) before(at int64, shift float64) *past {
 // up to short, or long when far is set, after it must have been heard.
 func (l *looker) at(ev *Evidence, h int64, far bool) {
 	t0 := h * hop
-	win := l.winShort
+	win, winLate, late := l.winShort, l.winLate[0], int64(lateShort)
 	if far {
-		win = l.winLong
+		win, winLate, late = l.winLong, l.winLate[1], lateLong
 	}
 	shift := l.shift()
 	l.spec.power(l.pow, l.samples(t0-lead, len(win)), win)
@@ -135,6 +143,9 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 		ref = max(ref, v)
 	}
 	level(ev.After[:], l.db[:], ref)
+	l.lateSpec.power(l.latePow, l.samples(t0+late, len(winLate)), winLate)
+	logGrid(&l.db, l.latePow, shift)
+	level(ev.Late[:], l.db[:], ref)
 
 	j := (t0 - lead) / (beforeStep * hop)
 	p := l.before(j, shift)

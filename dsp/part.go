@@ -19,6 +19,7 @@ func (p Part) Strip(ev *Evidence) {
 	}
 	if p&Spectra != 0 {
 		clear(ev.After[:])
+		clear(ev.Late[:])
 	}
 	if p&Past != 0 {
 		clear(ev.Before[:])

@@ -12,7 +12,7 @@ import (
 // second compares the pitches and may answer that none of them began.
 const (
 	scored    = 37 // pitches that compete, LowestMIDI up: an octave above the highest named
-	features  = 12*5 + 12 + 12 + 4 + 11 + 3
+	features  = 12*5 + 12 + 12 + 12 + 4 + 11 + 3
 	hidden1   = 96
 	opinion   = 16 // numbers the first stage passes on for each pitch
 	around    = len(envAt)*bands + fineN + 3
@@ -121,9 +121,10 @@ func Gather(dst []float32, ev *Evidence, lowest, highest int) {
 			p := harmonicAt[c][n][2]
 			row[k] = p.of(ev.Before[:], outsideLevel)
 			row[k+12] = p.of(ev.Rung[:], outsideLevel)
+			row[k+24] = p.of(ev.Late[:], outsideLevel)
 			k++
 		}
-		k += 12
+		k += 24
 		for _, p := range betweenAt[c] {
 			row[k] = p.of(ev.After[:], outsideLevel)
 			k++

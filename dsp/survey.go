@@ -1,9 +1,9 @@
 package dsp
 
 // Survey runs the ear's front over a whole recording and calls visit with the
-// evidence at each hop where energy rose, for the short look and then
-// the long one. t0 is the moment in seconds. It is what training sees.
-func Survey(x []float32, cfg EarConfig, visit func(t0 float64, short, long *Evidence)) error {
+// evidence at each hop where energy rose and which wanted wants, for the short
+// look and the long one. t0 is the moment in seconds. It is what training sees.
+func Survey(x []float32, cfg EarConfig, wanted func(t0 float64) bool, visit func(t0 float64, short, long *Evidence)) error {
 	cfg.Net = &Weights{}
 	e, err := NewEar(cfg)
 	if err != nil {
@@ -20,10 +20,10 @@ func Survey(x []float32, cfg EarConfig, visit func(t0 float64, short, long *Evid
 			e.look.follow(e.hops)
 			k := e.hops - farLook
 			e.hops++
-			if k >= 0 && e.look.rises(k) {
+			if t0 := float64(k*hop) / earRate; k >= 0 && e.look.rises(k) && wanted(t0) {
 				e.look.at(&a, k, false)
 				e.look.at(&b, k, true)
-				visit(float64(k*hop)/earRate, &a, &b)
+				visit(t0, &a, &b)
 			}
 		}
 	}

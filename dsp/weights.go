@@ -23,7 +23,7 @@ func (w *Weights) parts() [][]float32 {
 }
 
 // magic begins a file of weights; its digit changes with the nets' shapes.
-const magic = "bordon ear 2\n"
+const magic = "bordon ear 3\n"
 
 // Marshal writes the weights as a file: magic, then little-endian float32s.
 func (w *Weights) Marshal() []byte {

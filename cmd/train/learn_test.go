@@ -78,9 +78,9 @@ func TestTrainingLearns(t *testing.T) {
 	if testing.Short() {
 		t.Skip("renders and learns for some seconds")
 	}
-	ex, tally, err := gather(1, 24, onlyModels, 2)
+	ex, tally, err := gather(1, 28, onlyModels, 2)
 	require.NoError(t, err)
-	unseen, _, err := gather(2, 3, onlyModels, 2)
+	unseen, _, err := gather(2, 6, onlyModels, 2)
 	require.NoError(t, err)
 	assert.Less(t, float64(tally.unheard), 0.1*float64(tally.bass), "the gate lets bass notes through, all but those under loud noise")
 	fresh := func() *dsp.Net {
@@ -89,7 +89,7 @@ func TestTrainingLearns(t *testing.T) {
 		return net
 	}
 	net := fresh()
-	p := plan{epochs: 5, batch: 64, rate: 1.5e-3, workers: 2, seed: 1}
+	p := plan{epochs: 3, batch: 64, rate: 1e-3, workers: 2, seed: 1}
 	var log bytes.Buffer
 	require.NoError(t, learn(net, ex, false, p, &log, func() error { return nil }))
 	got := measure(net, unseen, false)

@@ -35,6 +35,7 @@ func run() error {
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
 	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
+	onlyLong := flag.Bool("long", false, "train the long look alone")
 	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	notes := flag.String("record", "", "write the notes of a SoundFont's programs to this folder, and do no more")
@@ -81,9 +82,18 @@ func run() error {
 		fmt.Printf("gate:%s %.0f s\n", said, time.Since(begin).Seconds())
 	}
 	for _, far := range []bool{false, true} {
-		net := &w.Short
+		if *onlyLong && !far {
+			continue
+		}
+		net, p := &w.Short, p
 		if far {
 			net = &w.Long
+			if *from == "" {
+				// What the short look makes of a spectrum holds for the long
+				// one but for details.
+				copyNet(net, &w.Short)
+				p.epochs, p.rate = (3*p.epochs+3)/4, p.rate/2
+			}
 		}
 		if err := learn(net, examples, far, p, os.Stdout, save); err != nil {
 			return err
@@ -104,8 +114,13 @@ func begun(file string, seed uint64) (*dsp.Weights, error) {
 		return dsp.ParseWeights(b)
 	}
 	w := dsp.NewWeights()
-	for i, net := range []*dsp.Net{&w.Short, &w.Long} {
-		start(net, rand.New(rand.NewPCG(seed, uint64(100+i))))
-	}
+	start(&w.Short, rand.New(rand.NewPCG(seed, 100)))
 	return w, nil
+}
+
+func copyNet(to, from *dsp.Net) {
+	parts := to.Parts()
+	for i, p := range from.Parts() {
+		copy(parts[i], p)
+	}
 }

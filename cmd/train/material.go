@@ -9,7 +9,10 @@ import (
 	"bordon/dsp"
 )
 
-const takeSeconds = 20
+const (
+	takeSeconds = 20
+	someShare   = 0.3 // of the moments at which nothing began that are learned from
+)
 
 // gather renders takes by the given instruments and collects the evidence at
 // the moments worth learning from. Each take depends on its number alone.
@@ -72,12 +75,12 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 	rng := rand.New(rand.NewPCG(seed, uint64(number)+1000))
 	ins := draw(rng)
 	s := newScene(rng, takeSeconds)
-	company := s.chance(0.07)
+	company := s.chance(0.1)
 	if company {
 		s.fallSilent(s.between(2, 12))
 	}
 	cents := rng.Float64()*80 - 40
-	const rate = 44100
+	const rate = 22050 // twice what the ear listens at
 	x, err := ins.render(s, rate, rng.Uint64(), cents, takeSeconds)
 	if err != nil {
 		return nil, tally{}, err
@@ -87,7 +90,7 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 			return nil, tally{}, err
 		}
 	}
-	room(x, rate, company, rng)
+	room(x, rate, s, company, rng)
 	sts := strokes(s)
 	out := make([]example, 0, 1000)
 	var t tally
@@ -101,25 +104,28 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 		}
 	}
 	seen := make([]bool, len(bass))
-	err = dsp.Survey(x, dsp.EarConfig{Rate: rate, Lowest: s.lowest(), Highest: s.highest()}, func(t0 float64, short, long *dsp.Evidence) {
+	ex := example{lowest: int8(s.lowest()), highest: int8(s.highest())}
+	wanted := func(t0 float64) bool {
 		t.looks++
 		for i, b := range bass {
 			if d := b - t0; d < hit && d > -hit {
 				seen[i] = true
 			}
 		}
-		ex := example{lowest: int8(s.lowest()), highest: int8(s.highest())}
 		if !label(&ex, t0, sts, s) {
-			return
+			return false
 		}
 		if ex.class == 0 && !ex.strum && ex.sounding == 0 {
-			// There are far more of these: half of them stand for all. Treble
-			// notes, which are harder to tell from the thumb's, all count.
-			if rng.Float64() < 0.5 {
-				return
+			// There are far more of these: some stand for all. Treble notes,
+			// which are harder to tell from the thumb's, all count.
+			if rng.Float64() > someShare {
+				return false
 			}
-			ex.weight = 2
+			ex.weight = 1 / someShare
 		}
+		return true
+	}
+	err = dsp.Survey(x, dsp.EarConfig{Rate: rate, Lowest: s.lowest(), Highest: s.highest()}, wanted, func(_ float64, short, long *dsp.Evidence) {
 		ex.short, ex.long = pack(short), pack(long)
 		out = append(out, ex)
 	})

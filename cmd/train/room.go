@@ -8,7 +8,7 @@ import (
 // room makes of a clean recording what a microphone somewhere hears: distance,
 // walls, noise, people, cheap electronics. x is changed in place. In company
 // somebody talks or sings who is as loud as the guitar.
-func room(x []float32, rate int, company bool, rng *rand.Rand) {
+func room(x []float32, rate int, s *scene, company bool, rng *rand.Rand) {
 	chance := func(p float64) bool { return rng.Float64() < p }
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	if chance(0.6) { // tone of the room and the microphone
@@ -19,11 +19,13 @@ func room(x []float32, rate int, company bool, rng *rand.Rand) {
 	if chance(0.35) {
 		soften(x, rate, between(0.2, 0.9), between(0.006, 0.03))
 	}
-	if chance(0.45) {
-		reverberate(x, rate, between(0.15, 0.9), between(-24, -6), rng)
+	if chance(0.25) {
+		reverberate(x, rate, between(0.15, 0.9), between(-24, -3), rng)
+	} else if chance(0.4) { // beyond a metre or so most of what is heard is not direct
+		walls(x, rate, math.Exp(between(math.Log(0.12), math.Log(1.2))), between(-16, 9), rng)
 	}
 	if chance(0.5) {
-		claps(x, rate, between(-34, -8), rng)
+		claps(x, rate, between(-34, -6), s, rng)
 	}
 	if company {
 		voice(x, rate, between(-16, 0), rng)
@@ -50,21 +52,29 @@ func room(x []float32, rate int, company bool, rng *rand.Rand) {
 	if chance(0.12) {
 		gain(x, rate, between(0.1, 0.8))
 	}
-	top := 0.0
-	for _, v := range x {
-		top = max(top, math.Abs(float64(v)))
-	}
-	if top == 0 {
+	peak := top(x)
+	if peak == 0 {
 		return
 	}
-	scale := float32(math.Pow(10, -between(1, 36)/20) / top)
+	scale := float32(math.Pow(10, -between(1, 36)/20) / peak)
 	limit := float32(1)
 	if chance(0.1) {
-		limit = scale * float32(top*between(0.25, 0.7))
+		limit = scale * float32(peak*between(0.25, 0.7))
 	}
 	for i, v := range x {
 		x[i] = min(max(v*scale, -limit), limit)
 	}
+}
+
+func drawn(rng *rand.Rand, a, b float64) float64 { return a + (b-a)*rng.Float64() }
+
+// top is the largest magnitude in x.
+func top(x []float32) float64 {
+	top := 0.0
+	for _, v := range x {
+		top = max(top, math.Abs(float64(v)))
+	}
+	return top
 }
 
 func rms(x []float32) float64 {
@@ -191,13 +201,25 @@ func burst(x []float32, rate int, at, f, q, decay, level float64, rng *rand.Rand
 	}
 }
 
-// claps adds palmas on a pulse that knows nothing of the playing.
-func claps(x []float32, rate int, db float64, rng *rand.Rand) {
+// claps adds palmas on a pulse that knows nothing of the playing, or with the
+// player's own strokes.
+func claps(x []float32, rate int, db float64, s *scene, rng *rand.Rand) {
 	level := math.Pow(10, db/20)
 	period := 0.23 + 0.6*rng.Float64()
 	f, q, decay := 700+1500*rng.Float64(), 0.7+2*rng.Float64(), 0.004+0.02*rng.Float64()
-	for t := rng.Float64(); t < float64(len(x))/float64(rate); t += period {
+	clap := func(t float64) {
 		burst(x, rate, t+0.004*rng.NormFloat64(), f, q, decay, level*(0.4+0.6*rng.Float64()), rng)
+	}
+	if rng.Float64() < 0.4 {
+		for i, e := range s.events {
+			if (i == 0 || e.At > s.events[i-1].At+0.1) && rng.Float64() < 0.6 {
+				clap(e.At + 0.012*rng.NormFloat64())
+			}
+		}
+		return
+	}
+	for t := rng.Float64(); t < float64(len(x))/float64(rate); t += period {
+		clap(t)
 	}
 }
 
@@ -251,6 +273,9 @@ func voice(x []float32, rate int, db float64, rng *rand.Rand) {
 			if i0+i < len(y) {
 				y[i0+i] += v
 			}
+		}
+		if rng.Float64() < 0.4 { // a stop before the vowel: d, t, k
+			burst(y, rate, t-0.03*rng.Float64(), math.Exp(drawn(rng, math.Log(300), math.Log(4000))), 0.5+2*rng.Float64(), 0.002+0.012*rng.Float64(), 0.3*rng.Float64()*top(sum), rng)
 		}
 		t += dur + 0.4*rng.Float64()
 	}

@@ -173,10 +173,16 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 				s.strum(s.at, s.between(0.01, 0.06), s.vel*s.between(0.5, 1.1))
 				s.at += s.between(0.09, 0.3)
 			}
-		case r < 0.93: // two bass notes close together: a brushed string, a dragged thumb
+		case r < 0.935: // two bass notes close together: a brushed string, a dragged thumb
 			s.thumb(s.at)
-			s.thumb(s.at + s.between(0.045, 0.12))
-		case r < 0.95: // a hand laid on the strings
+			s.thumb(s.at + s.between(0.018, 0.12))
+		case r < 0.95: // a thumb dragged over the string below
+			s.thumb(s.at)
+			if e := s.events[len(s.events)-1]; e.Kind == pluck.Pluck && !e.Ligado && e.String < 6 {
+				s.pluck(e.At-s.between(0.018, 0.042), e.String+1, 0, e.Velocity*s.between(0.5, 1))
+				s.trebles(s.at+s.between(0, 0.05), s.between(0.002, 0.05), treble)
+			}
+		case r < 0.965: // a hand laid on the strings
 			for str := 1; str <= 6; str++ {
 				s.events = append(s.events, pluck.Event{At: s.at, Kind: pluck.Damp, String: str})
 			}

@@ -12,7 +12,7 @@ const (
 	// treble notes come anywhere. Weight of "a bass note began" against "none
 	// did", by the distance from the beat. Worth 0.7 points of right words.
 	nearMS, reachMS                 = 50, 100
-	placeNear, placeReach, placeFar = 1.0, 0.4, 0.1
+	placeNear, placeReach, placeFar = 1.0, 0.4, 0.2
 
 	// The expected note is far likelier than any other: a player gets most
 	// notes right. Worth 1.1 points, and accused right notes fell from 0.95 %
@@ -31,7 +31,7 @@ const (
 	// "A bass note began" at least this likely, all weights included, or
 	// nothing was played there. Where it was the note asked for, it stays open
 	// down to the second: better that than to call a soft note missing.
-	beganEnough, beganDoubt = 0.3, 0.12
+	beganEnough, beganDoubt = 0.3, 0.08
 	// To be called wrong, that note was played three times in five at least;
 	// below that it stays open whether it was, or none: a treble string shakes
 	// the guitar's body, which looks like a quiet bass note.
@@ -49,11 +49,11 @@ const (
 	rightAlone = 0.2
 
 	// And it must be this likely in the ear's own eyes, whatever was asked for:
-	// little on the beat, more away from it, where the fingers follow a thumb
+	// little on the beat, much away from it, where the fingers follow a thumb
 	// that may have been silent. Hope had made notes of too little (4.2 to 0.8 %
 	// of the missing notes were let off).
 	onBeatMS                 = 25
-	heardOnBeat, heardBeside = 0.05, 0.15
+	heardOnBeat, heardBeside = 0.05, 0.4
 
 	// A chord was struck across the strings: rather than not.
 	strumEnough = 0.5
@@ -68,8 +68,8 @@ const (
 	// its onset looks like a strum, up to this: a strum's lowest string is
 	// nobody's mistake.
 	wrongPerStrum, wrongInStrum = 0.6, 0.9
-	// A pitch of a strum is there: rather than not.
-	presenceEnough = 0.5
+	// A pitch of a strum is there: a low string among six is easily drowned.
+	presenceEnough = 0.3
 )
 
 // The share of the notes' weight that the best note must hold to be sworn to:
@@ -78,7 +78,7 @@ const (
 // in 97.9 %, 0.6 to 0.8 in 78 %, 0.4 to 0.6 in 71 %. Far from the beat the
 // place says nothing for the note, so it must be surer.
 var (
-	sureNear = thresholds{first: 0.85, last: 0.60, end: 0.40}
+	sureNear = thresholds{first: 0.80, last: 0.50, end: 0.40}
 	sureFar  = thresholds{first: 0.97, last: 0.93, end: 0.60}
 )
 

@@ -151,11 +151,11 @@ func TestAStrumIsKnownByTheLastLook(t *testing.T) {
 
 func TestAFaintRightNoteGivesWayToOneThatFollows(t *testing.T) {
 	// The left hand stirs the string 60 ms before the thumb, which is late.
-	faint := played{at: beat(1, 8) + ms(48), midi: a2, began: 0.16, share: 0.97}
+	faint := played{at: beat(1, 8) + ms(20), midi: a2, began: 0.16, share: 0.97}
 	for name, tt := range map[string]struct {
 		after  int64 // ms from the faint one to the note
 		offset int64 // ms, of the verdict
-	}{"the note follows": {60, 108}, "nothing follows": {0, 48}} {
+	}{"the note follows": {60, 80}, "nothing follows": {0, 20}} {
 		t.Run(name, func(t *testing.T) {
 			take := rightTake(1)
 			take[1] = faint

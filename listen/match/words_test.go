@@ -179,7 +179,7 @@ func TestDoubt(t *testing.T) {
 		want Word
 	}{
 		{"no note was likely to have begun", played{midi: bb2, began: 0.2, share: 0.99}, Missing},
-		{"nor the one asked for", played{midi: a2, began: 0.02, share: 0.99}, Missing},
+		{"nor the one asked for", played{midi: a2, began: 0.01, share: 0.99}, Missing},
 		{"perhaps a soft right note", played{midi: a2, began: 0.05, share: 0.99}, Unsure},
 		{"nothing stands out", played{midi: bb2, began: 0.9, share: 0.30}, Unsure},
 		{"expected helps a doubtful right note", played{midi: a2, began: 0.9, share: 0.45}, Right},
@@ -206,7 +206,7 @@ func TestDoubt(t *testing.T) {
 }
 
 func TestFarFromTheBeatTakesMore(t *testing.T) {
-	for offset, want := range map[float64]Word{0: OutOfScale, 90: OutOfScale, 150: Missing} {
+	for offset, want := range map[float64]Word{0: OutOfScale, 90: OutOfScale, 150: Unsure} {
 		take := rightTake(1)
 		take[1] = played{at: beat(1, 8) + ms(offset), midi: bb2, began: 0.81, share: 0.99}
 		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
