@@ -318,6 +318,17 @@ func other(t *testing.T) fixtures.Take {
 	return take
 }
 
+// A line that is not the one asked for is no question about the cejilla: the
+// usual line, heard for the finder's best, lies nine semitones off.
+func TestClassTakesNoLineForACejilla(t *testing.T) {
+	take, sound := classTake(t, "g-mistakes")
+	name := fmt.Sprintf("lucia-G-%g-first%g.wav", take.Tempo, take.FirstBeat)
+	r := bordon(t, "check", "--summary", "--format", "json", inFolder(t, map[string][]byte{name: sound}))
+	row := rowsByFile(sheetOf(t, r.out))[name]
+	assert.Empty(t, row.Asks)
+	assert.NotNil(t, row.Score, row.Error)
+}
+
 // The sound names the key, sounding; how that was fingered it does not tell.
 func TestClassNamesKeys(t *testing.T) {
 	_, sound := classTake(t, "b-flat-right")

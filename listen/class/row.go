@@ -29,7 +29,7 @@ type Row struct {
 
 	Found     bool     `json:"beats_found"` // in the sound: nobody said both the tempo and the first beat
 	KeyHeard  bool     `json:"key_heard"`   // the key was named from the sound
-	Shift     int      `json:"shift"`       // semitones that most notes lie above what was asked, octaves left out: 0 to 11
+	Shift     int      `json:"shift"`       // semitones that most notes lie above what was asked, octaves left out: 0 to 11; 0 where they do not agree
 	Truncated bool     `json:"truncated"`   // the file stops before the end that it announces
 	Unread    []string `json:"unread"`      // words of the name that say nothing known
 }
@@ -64,11 +64,11 @@ func (r *Row) Ask(g *Given, c Column) {
 }
 
 // Judge fills in what the judge says. said tells that somebody said where the
-// cejilla was; where nobody did and most notes lie the same few semitones above
-// what was asked, the row asks for it and accuses nobody.
+// cejilla was; where nobody did and the notes lie as one would lift them, the
+// row asks for it and accuses nobody.
 func (r *Row) Judge(c listen.Check, said bool) {
 	r.Shift = shift(c.Beats)
-	if !said && r.Shift > 0 {
+	if !said && lifted(c.Beats, r.Shift) {
 		r.Asks = append(r.Asks, Ask{Cejilla.String(), []string{}})
 		return
 	}
@@ -121,12 +121,10 @@ func shift(beats []listen.Beat) int {
 	heard := 0
 	by := map[int]int{}
 	for i := range beats {
-		b := &beats[i]
-		if b.Heard == nil || !b.Pitch.Sworn() {
-			continue
+		if d, ok := above(&beats[i]); ok {
+			heard++
+			by[d]++
 		}
-		heard++
-		by[((b.Heard.MIDI-b.Expected.MIDI)%12+12)%12]++
 	}
 	for d, n := range by {
 		if d != 0 && n >= shiftNotes && float64(n) >= shiftShare*float64(heard) {
@@ -134,4 +132,51 @@ func shift(beats []listen.Beat) int {
 		}
 	}
 	return 0
+}
+
+// above is how many semitones what was heard on a beat lies above what was
+// asked, octaves left out: 0 to 11.
+func above(b *listen.Beat) (semitones int, ok bool) {
+	if b.Heard == nil || !b.Pitch.Sworn() {
+		return 0, false
+	}
+	return ((b.Heard.MIDI-b.Expected.MIDI)%12 + 12) % 12, true
+}
+
+// A cejilla is seldom put above the seventh fret, and it lifts every note
+// alike, those of each beat: another line in the same key agrees with the one
+// asked for on some beats, or on most, but seldom on all (common practice, no
+// source). One note in four may be a mistake.
+const (
+	highestCejilla = 7
+	liftedShare    = 0.75
+)
+
+// lifted reports whether a cejilla may be what puts the notes some semitones
+// above the line: nearly all of them, and those of each beat.
+func lifted(beats []listen.Beat, semitones int) bool {
+	if semitones < 1 || semitones > highestCejilla {
+		return false
+	}
+	all, heard, off := 0, map[string]int{}, map[string]int{}
+	for i := range beats {
+		b := &beats[i]
+		d, ok := above(b)
+		if !ok {
+			continue
+		}
+		heard[b.Beat]++
+		if d == semitones {
+			off[b.Beat]++
+			all++
+		}
+	}
+	total := 0
+	for beat, n := range heard {
+		total += n
+		if 2*off[beat] < n {
+			return false
+		}
+	}
+	return float64(all) >= liftedShare*float64(total)
 }

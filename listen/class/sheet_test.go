@@ -59,13 +59,14 @@ func TestJudgeAsksForTheCejilla(t *testing.T) {
 	tests := []struct {
 		shift int
 		want  int
-	}{{3, 3}, {15, 3}, {-2, 10}, {12, 0}, {0, 0}}
+		asks  bool
+	}{{3, 3, true}, {15, 3, true}, {1, 1, true}, {7, 7, true}, {8, 8, false}, {-2, 10, false}, {12, 0, false}, {0, 0, false}}
 	for _, tt := range tests {
 		r := NewRow(&g)
 		r.Judge(judged(tt.shift, wrong...), false)
 		assert.Equal(t, tt.want, r.Shift, "%d", tt.shift)
-		assert.Equal(t, tt.want == 0, r.Judged())
-		if tt.want > 0 {
+		assert.Equal(t, !tt.asks, r.Judged())
+		if tt.asks {
 			assert.Equal(t, []Ask{{"cejilla", []string{}}}, r.Asks)
 		}
 		r = NewRow(&g)
@@ -77,6 +78,43 @@ func TestJudgeAsksForTheCejilla(t *testing.T) {
 	r.Judge(judged(3, wrong[:5]...), false)
 	assert.True(t, r.Judged(), "five notes are too few to tell")
 }
+
+// Another line of the same key may lie the same distance off on most beats; a
+// cejilla lifts every one. The notes are those of four turns of 3 2 7 1 in G.
+func TestAnotherLineIsNoCejilla(t *testing.T) {
+	played := []int{47, 45, 42, 43}
+	tests := []struct {
+		name  string
+		asked [4]int
+		wrong map[int]int // what was played instead, by the note's place
+		asks  bool
+	}{
+		{"the same line", played4(0), nil, false},
+		{"cejilla 3", played4(-3), nil, true},
+		{"cejilla 3 and three mistakes on different beats", played4(-3), map[int]int{1: 46, 6: 43, 11: 45}, true},
+		{"a third above on three beats of four", [4]int{44, 42, 39, 43}, nil, false},
+		{"5 4 2 3, nine semitones below", [4]int{50, 48, 45, 46}, nil, false},
+		{"1 7 5 6, of which no two lie alike", [4]int{43, 42, 38, 40}, nil, false},
+	}
+	for _, tt := range tests {
+		var c listen.Check
+		for i := range 16 {
+			midi := played[i%4]
+			if w, ok := tt.wrong[i]; ok {
+				midi = w
+			}
+			c.Beats = append(c.Beats, listen.Beat{Turn: i/4 + 1, Beat: []string{"7", "8", "9", "10"}[i%4], Pitch: match.OutOfScale,
+				Expected: listen.Expected{MIDI: tt.asked[i%4]}, Heard: &listen.Note{MIDI: midi}})
+		}
+		g := FromName("lucia-G-104.wav")
+		r := NewRow(&g)
+		r.Judge(c, false)
+		assert.Equal(t, !tt.asks, r.Judged(), tt.name)
+	}
+}
+
+// played4 is 3 2 7 1 in G some semitones away.
+func played4(off int) [4]int { return [4]int{47 + off, 45 + off, 42 + off, 43 + off} }
 
 func rowOf(file string, mean float64) Row {
 	g := FromName(file)

@@ -11,12 +11,12 @@ var englishClasses = classes{
 	ask:      "Nobody says {things}. That can be written into the manifest ({columns}) or the name ({such}), or be given for all by {flags}.",
 	askTwice: "The name says two things of {thing}, {says}: write the right one under {column} in the manifest, or leave the other out of the name.",
 	askShift: counted{
-		one:   "Most notes sound a semitone higher than asked, octaves left out. Was the cejilla at the first fret, or is it another key? Write where it was, 0 for nowhere, under {column} in the manifest or into the name ({such}).",
-		other: "Most notes sound {n} semitones higher than asked, octaves left out. Was the cejilla at fret {n}, or is it another key? Write where it was, 0 for nowhere, under {column} in the manifest or into the name ({such}).",
+		one:   "Most notes sound a semitone higher than asked, octaves left out. Was the cejilla at the first fret, or is it another key or line? Write where it was, 0 for nowhere, under {column} in the manifest or into the name ({such}).",
+		other: "Most notes sound {n} semitones higher than asked, octaves left out. Was the cejilla at fret {n}, or is it another key or line? Write where it was, 0 for nowhere, under {column} in the manifest or into the name ({such}).",
 	},
 	shift: counted{
-		one:   "Most notes sound a semitone higher than asked, octaves left out: another key, or the cejilla elsewhere?",
-		other: "Most notes sound {n} semitones higher than asked, octaves left out: another key, or the cejilla elsewhere?",
+		one:   "Most notes sound a semitone higher than asked, octaves left out: another key or line, or the cejilla elsewhere?",
+		other: "Most notes sound {n} semitones higher than asked, octaves left out: another key or line, or the cejilla elsewhere?",
 	},
 	found:     "The beats were found in the sound; early and late are against the player's own pulse.",
 	keyHeard:  "The key was named from the sound.",
