@@ -2,7 +2,6 @@ package theory
 
 import (
 	"errors"
-	"os"
 	"strings"
 	"testing"
 
@@ -149,24 +148,4 @@ func FuzzParseForm(f *testing.F) {
 			}
 		}
 	})
-}
-
-// The form that the README shows is one.
-func TestReadmeForm(t *testing.T) {
-	text, err := os.ReadFile("../README.md")
-	require.NoError(t, err)
-	_, after, ok := strings.Cut(string(text), "```\n# An invented rumba")
-	require.True(t, ok)
-	block, _, ok := strings.Cut(after, "```")
-	require.True(t, ok)
-	f, err := ParseForm("#" + block)
-	require.NoError(t, err)
-	own, err := ParseForm(FormatForm(f))
-	require.NoError(t, err)
-	assert.Equal(t, f, own)
-	cierre, err := f.Section("cierre")
-	require.NoError(t, err)
-	assert.True(t, cierre.ToMinor)
-	assert.Nil(t, cierre.Accents)
-	assert.Equal(t, f.Walk, cierre.Walk)
 }

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"bordon/fixtures/schema"
@@ -91,21 +90,4 @@ func TestRankedIsAsPublished(t *testing.T) {
 	require.NoError(t, err)
 	assert.NoError(t, schema.Validate(schema.Line, b))
 	assert.Contains(t, string(b), `"beats":["7","8","9","10"],"notes":["B2","A2","F#2","G2"],"degrees":["3","2","7","1"],"strings":[5,5,6,6],"frets":[2,0,2,3]`)
-}
-
-// The file that the README shows is one.
-func TestReadmeLines(t *testing.T) {
-	readme, err := os.ReadFile("../../README.md")
-	require.NoError(t, err)
-	_, after, found := strings.Cut(string(readme), "```\n# The walks of the evening")
-	require.True(t, found)
-	text, _, _ := strings.Cut("# The walks of the evening"+after, "\n```")
-	files(t, map[string]string{"evening.lines": text})
-	k, f, tuning := in(t, "F")
-	l, err := Named("first-walk", k, f, tuning)
-	require.NoError(t, err)
-	assert.Equal(t, "7:A2 8:G2 9:E2 10:F2", l.String())
-	assert.True(t, l.Exact)
-	_, err = Named("free-walk", k, f, tuning)
-	assert.NoError(t, err)
 }
