@@ -28,7 +28,7 @@ func the(set listen.Settings) settingsFor {
 }
 
 // named are settings whose key each file's sound names. complete sets what the
-// flags do not say. Where the beats are given they help.
+// flags do not say. The beats help, given or found.
 func (f musicFlags) named(complete func(*listen.Settings)) settingsFor {
 	return func(ctx context.Context, file string) (set listen.Settings, said string, err error) {
 		err = ui.Guard(func() error {
@@ -50,13 +50,16 @@ func (f musicFlags) nameKey(ctx context.Context, file string, complete func(*lis
 		return set, "", err
 	}
 	complete(&set)
-	var beats grid.Grid
-	if f.has("tempo") && f.has("first-beat") {
-		if beats, err = grid.New(heard.Rate, f.tempo, set.FirstBeat, form.Lengths); err != nil {
+	var keys []tonality.Reading
+	if set.Find != nil {
+		keys = tonality.NameFree(heard, form, *set.Find)
+	} else {
+		beats, err := grid.New(heard.Rate, f.tempo, set.FirstBeat, form.Lengths)
+		if err != nil {
 			return set, "", err
 		}
+		keys = tonality.Name(heard, form, beats, int64(set.Delay*float64(heard.Rate)/1000))
 	}
-	keys := tonality.Name(heard, form, beats, int64(set.Delay*float64(heard.Rate)/1000))
 	switch {
 	case len(keys) == 0:
 		return set, "", fmt.Errorf("nothing that tells a key was heard in %q; say which it is with --key", file)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"bordon/fixtures"
+	"bordon/listen/grid"
 	"bordon/listen/tonality"
 	"bordon/theory"
 )
@@ -21,7 +22,7 @@ func keyNamed(t fixtures.FreeTake, x []float32) (string, error) {
 		return fail(err)
 	}
 	l.Write(x)
-	keys := tonality.Name(l.Close(), form, nil, 0)
+	keys := tonality.NameFree(l.Close(), form, grid.Options{})
 	if len(keys) == 0 || keys[0].Confidence < tonality.Clear {
 		return "", nil
 	}

@@ -74,6 +74,9 @@ func (l *Listener) take(notes []dsp.Note) {
 				best = k
 			}
 		}
+		if n.Last {
+			l.heard.Notes = append(l.heard.Notes, *n)
+		}
 		b := Bass{n.Onset, dsp.LowestMIDI + best, n.Began * n.Likelihood[best]}
 		if at, again := l.notes[n.ID]; again {
 			l.heard.Bass[at] = b

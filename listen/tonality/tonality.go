@@ -25,6 +25,8 @@ type Heard struct {
 	End    int64 // samples
 	Frames []dsp.ChromaFrame
 	Bass   []Bass // in order of time
+	// Notes are the last looks of the ear; only NameFree needs them.
+	Notes []dsp.Note
 }
 
 // Bass is a note of the thumb.
@@ -49,13 +51,17 @@ const minutes = 10
 // Name gives the keys that form may have been played in, the likeliest first;
 // none where nothing tells. beats may be nil where it is not known.
 func Name(h Heard, form theory.Form, beats grid.Grid, delay int64) []Reading {
+	return likeliest(h.scores(form, beats, delay))
+}
+
+// scores are the keys that form may have been played in, each with the
+// logarithm of how likely it is; none where nothing tells.
+func (h Heard) scores(form theory.Form, beats grid.Grid, delay int64) (all []Reading, score []float64) {
 	h.End = min(h.End, int64(minutes)*60*int64(h.Rate))
 	profile, sound := h.profile()
 	if sound == 0 && len(h.Bass) == 0 {
-		return nil
+		return nil, nil
 	}
-	var all []Reading
-	var score []float64
 	odds := map[theory.Mode]func(theory.Key) float64{}
 	for _, mode := range []theory.Mode{theory.Major, theory.Minor, theory.Phrygian} {
 		odds[mode] = h.chords(form, mode, beats, delay)
@@ -68,6 +74,14 @@ func Name(h Heard, form theory.Form, beats grid.Grid, delay int64) []Reading {
 		s := odds[k.Mode](k) + profileWeight*correlation(profile, k) + h.bass(k, form, beats, delay) + usual(k, form)
 		spelled := theory.Fingerings(home, form.Name)[0].Sounding() // as from the shapes that are played
 		all, score = append(all, Reading{Key: spelled}), append(score, s)
+	}
+	return all, score
+}
+
+// likeliest puts keys in order.
+func likeliest(all []Reading, score []float64) []Reading {
+	if len(all) == 0 {
+		return nil
 	}
 	top := slices.Max(score)
 	total := 0.0
