@@ -61,6 +61,17 @@ func (st *Stream) Event(e Event) error {
 			Event EventKind `json:"event"`
 			TempoChange
 		}{e.Kind, e.Tempo})
+	case PlaceFound:
+		return st.write(struct {
+			Event EventKind `json:"event"`
+			Time  float64   `json:"time_s"`
+			Place
+		}{e.Kind, st.s.seconds(e.At), e.Place})
+	case PlaceLost:
+		return st.write(struct {
+			Event EventKind `json:"event"`
+			Time  float64   `json:"time_s"`
+		}{e.Kind, st.s.seconds(e.At)})
 	case TurnScore:
 		return st.write(struct {
 			Event EventKind `json:"event"`

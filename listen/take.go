@@ -66,6 +66,8 @@ type TakeSettings struct {
 	PlanTurns int `json:"plan_turns,omitempty"` // where the line is a turn plan: how many turns that has
 
 	Tempos []TempoChange `json:"tempos,omitempty"` // where the tempo changed, the clocks' own drift too
+
+	Follow bool `json:"follow,omitempty"` // the beats were found in the sound; tempo and first beat are those found
 }
 
 func (s *Session) settings() TakeSettings {
@@ -73,6 +75,7 @@ func (s *Session) settings() TakeSettings {
 		Key: s.set.Key.String(), Form: s.set.Form.Name, Cejilla: s.set.Cejilla, Line: s.set.lineText(),
 		Tempo: s.set.Tempo, FirstBeat: s.set.FirstBeat, A4: s.set.A4, Tolerance: string(s.set.Tolerance),
 		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate, Tempos: s.set.Tempos,
+		Follow: s.set.Find != nil,
 	}
 	if s.set.Line.Tuning != theory.Standard && s.set.Line.Tuning != (theory.Tuning{}) {
 		t.Strings = s.set.Line.Tuning.String()

@@ -15,7 +15,9 @@ type Meters struct {
 	Level      page.Level
 	Cents      float64 // the guitar's offset from concert pitch
 	CentsKnown bool
-	Await      *Await // what is waited for; nil with a pulse
+	Await      *Await        // what is waited for; nil with a pulse
+	Following  bool          // no pulse is given
+	Place      *listen.Place // that the player has reached; nil where that is not known
 }
 
 // Await is what a session without a pulse waits for.
@@ -110,7 +112,7 @@ func (f *Feed) Begin(live Live) {
 	f.mu.Lock()
 	f.before = append(f.before, run{f.live, f.events, f.kept})
 	f.live, f.events, f.kept, f.standing = &live, nil, nil, standing{}
-	f.meters.Heard, f.meters.Await = 0, nil // of the session before
+	f.meters.Heard, f.meters.Await, f.meters.Place = 0, nil, nil // of the session before
 	f.mu.Unlock()
 	f.wake()
 }

@@ -47,7 +47,8 @@ type model struct {
 	ended         bool
 	stand         standing
 	opening       func(width int) []page.Line
-	said          string // a sentence on the devices or the tempo
+	said          string        // a sentence on the devices or the tempo
+	place         *listen.Place // where a player is who is followed; nil for not known
 
 	kept    []stretch // takes, by the rows that they hold
 	rulings map[page.Chosen]match.Word
@@ -208,10 +209,13 @@ func (m *model) write(u update) {
 		}
 	}
 	m.said, m.opening = u.said, u.opening
+	m.place = u.meters.Place
 	switch a := u.meters.Await; {
 	case u.stand.stands: // nothing comes
 	case a != nil:
 		m.writer.Await(a.Round, a.Item)
+	case u.meters.Following:
+		m.writer.Follow(u.meters.Place)
 	default:
 		m.writer.Hear(u.meters.Heard)
 	}

@@ -80,6 +80,9 @@ func (m model) foot() []page.Line {
 	if m.opening != nil && p.CountIn > 0 && !p.Lead {
 		say(page.Ahead, l.CountIn(p.CountIn))
 	}
+	if m.place != nil && !m.ended && !m.large {
+		say(page.Ahead, l.PlaceNow(m.place.Turn, m.place.Beat))
+	}
 	switch {
 	case m.said != "":
 		say(page.Ahead, m.said)

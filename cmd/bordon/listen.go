@@ -29,6 +29,7 @@ type listenFlags struct {
 	format  string
 	record  bool
 	list    bool
+	follow  bool
 }
 
 // defaultLead is how long the player has to get the hands to the guitar before
@@ -74,6 +75,11 @@ what it needs, in any order, commas between:
   sounds                                 one high sound: clean; two: late; three
                                          low ones: wrong
 
+With --follow no pulse is played. Bordon listens until it knows where in the
+compás you are, two turns at most, and follows you from there: early and late are
+told against your own pulse, some beats after they are played. At the end all of
+it is judged again as a whole, as "bordon check" judges the recording.
+
 While the page stands, taps on the guitar's top do what keys do: two go on, three
 begin again, four discard the take.
 
@@ -92,6 +98,7 @@ With --format json each event is one JSON object on a line of its own.`,
   bordon listen -k G --keys start=pgdown,again=pgup --large
   bordon listen -k G --pulse accents --contratiempo --count-from 12
   bordon listen -k G -t 92 --rise 4 --rise-after 2   # faster after two clean turns
+  bordon listen -k G --follow                        # at your own tempo
   bordon listen --list-devices`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return a.listen(cmd.Context(), &f) },
@@ -109,6 +116,7 @@ With --format json each event is one JSON object on a line of its own.`,
 	fs.Var(&number{to: &f.lead, such: "seconds, such as 2"}, "lead", "seconds before the count-in; 3.5 or more with a pulse")
 	fs.Var(&word{to: &f.format, words: formats}, "format", "how to tell it")
 	fs.BoolVar(&f.record, "record", f.record, "keep the recording and its verdicts as a take")
+	fs.BoolVar(&f.follow, "follow", f.follow, "no pulse: the compás is taken from your playing, at your own tempo")
 	fs.BoolVar(&f.list, "list-devices", f.list, "list the microphones and end")
 	complete(cmd, "format", formats)
 	complete(cmd, "delay", []string{unknown})
@@ -168,6 +176,9 @@ func (a *app) listen(ctx context.Context, f *listenFlags) error {
 	if f.list {
 		return fail(a.listDevices(ctx, f.format))
 	}
+	if f.follow {
+		return a.follow(ctx, f)
+	}
 	if f.asked() || a.onScreen(f.format) {
 		return a.practise(ctx, f)
 	}
@@ -191,6 +202,9 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 	if c, err := config.Load(a.config); err == nil { // delayOf tells of an error
 		o.input, o.output = cmp.Or(o.input, c.Input), cmp.Or(o.output, c.Output)
 	}
+	if set.Find != nil {
+		p.countIn = 0
+	}
 	p.open = func(ctx context.Context, p *performance) (listen.Source, listen.Devices, func() error, error) {
 		st, err := a.stage(ctx, o, set, f)
 		if err != nil {
@@ -202,6 +216,9 @@ func (a *app) judgeMicrophone(ctx context.Context, set listen.Settings, f *liste
 		}
 		if o.noPulse != nil {
 			p.note = strings.TrimSpace(language.NoPulse(inWords(o.noPulse)) + " " + p.note)
+		}
+		if set.Find != nil {
+			p.note = strings.TrimSpace(p.note + " " + language.OwnPulse())
 		}
 		p.note = strings.TrimSpace(f.chosen + " " + p.note)
 		closed := func() error {

@@ -55,7 +55,7 @@ func (o *screenOutlet) say(s string)       { o.feed.Say(s) }
 
 func (o *screenOutlet) end(s *listen.Session, dir string) error {
 	o.last, o.dir, o.done = pageOf(s), dir, true
-	o.last.Summary = summary(s)
+	o.last.Summary = append(foundSaid(s), summary(s)...)
 	o.keep(dir)
 	return nil
 }
@@ -119,6 +119,9 @@ func (o *linesOutlet) start(s *listen.Session, d listen.Devices) error {
 }
 
 func (o *linesOutlet) meters(m ui.Meters) {
+	if m.Following {
+		return
+	}
 	o.w.Hear(m.Heard)
 	p := o.w.Page()
 	if p.Lead || p.CountIn == o.count {
@@ -151,7 +154,7 @@ func (o *linesOutlet) event(e listen.Event) error {
 
 func (o *linesOutlet) end(s *listen.Session, dir string) error {
 	p := pageOf(s)
-	p.Last, p.Summary = "", summary(s)
+	p.Last, p.Summary = "", append(foundSaid(s), summary(s)...)
 	if _, err := fmt.Fprintf(o.a.stdout, "\n%s", page.Text(p, 0)); err != nil {
 		return err
 	}

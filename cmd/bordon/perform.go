@@ -114,6 +114,9 @@ func (a *app) performOnScreen(ctx context.Context, p performance, src listen.Sou
 
 // judge runs one session from its first sample to its last.
 func (a *app) judge(ctx context.Context, p performance, src listen.Source, d listen.Devices, out outlet) (err error) {
+	if p.set.Find != nil {
+		return a.judgeFollowed(ctx, p, src, d, out)
+	}
 	s, err := listen.NewSession(p.set, src.Rate())
 	if err != nil {
 		return err

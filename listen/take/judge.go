@@ -32,6 +32,9 @@ func (s *Stored) Judge(ctx context.Context, w Words) (*listen.Session, error) {
 	if err := plain(s.WAV()); err != nil {
 		return nil, err
 	}
+	if set.Find != nil {
+		return s.judgeFree(ctx, set)
+	}
 	session, err := listen.NewSession(set, s.Take.Settings.Rate)
 	if err != nil {
 		return nil, fmt.Errorf("the settings of the take %q cannot be used: %w", s.ID, err)
@@ -52,6 +55,33 @@ func (s *Stored) Judge(ctx context.Context, w Words) (*listen.Session, error) {
 		return nil, errors.New("stopped before the end; nothing was judged")
 	}
 	return session, nil
+}
+
+// judgeFree judges a take whose beats were found in its sound. Where none are
+// found nothing is judged, as it was then.
+func (s *Stored) judgeFree(ctx context.Context, set listen.Settings) (*listen.Session, error) {
+	free, err := listen.NewFree(set, *set.Find, s.Take.Settings.Rate)
+	if err != nil {
+		return nil, fmt.Errorf("the settings of the take %q cannot be used: %w", s.ID, err)
+	}
+	if st, err := os.Stat(s.WAV()); err == nil && st.Size() == headerSize {
+		return free.Unjudged()
+	}
+	r, err := decode.Open(ctx, s.WAV())
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	if err := listen.Run(ctx, listen.WithGaps(r, s.Gaps()), nil, free, nil); err != nil {
+		return nil, fmt.Errorf("judging the take %q: %w", s.ID, err)
+	}
+	if ctx.Err() != nil {
+		return nil, errors.New("stopped before the end; nothing was judged")
+	}
+	if session, err := free.Judge(); err == nil {
+		return session, nil
+	}
+	return free.Unjudged()
 }
 
 // Differs tells what two checks of one sound say differently: the numbers in a

@@ -168,10 +168,36 @@ func settings(t listen.Take) (listen.Settings, error) {
 		Key: key, Form: form, Line: line, LineText: w.Line, Tempo: w.Tempo, FirstBeat: w.FirstBeat, Cejilla: w.Cejilla,
 		A4: w.A4, Tolerance: match.Tolerance(w.Tolerance), Turns: w.Turns, Exact: w.Exact, Planned: w.PlanTurns > 0, Tempos: w.Tempos,
 	}
+	if w.Follow {
+		set.Find, set.Followed = &grid.Options{}, followed(t)
+	}
 	if t.Delay != nil {
 		set.Delay, set.DelayKnown = *t.Delay, true
 	}
 	return set, set.Validate()
+}
+
+// followed is the grid through the beats that were found in a take; nil where
+// none were.
+func followed(t listen.Take) *grid.Followed {
+	if t.Check.Grid == nil {
+		return nil
+	}
+	turns := 1
+	if _, form, _, err := t.Settings.Music(); err == nil {
+		turns = form.Beats
+	}
+	var knots []grid.Knot
+	for _, seg := range t.Check.Grid.Segments {
+		for _, b := range seg.Beats {
+			knots = append(knots, grid.Knot{Beat: float64((b.Turn-1)*turns + b.Beat - 1), Sample: b.Time * float64(t.Settings.Rate)})
+		}
+	}
+	g, err := grid.NewFollowed(knots, 0)
+	if err != nil { // it was not written so: the verdicts stand without it
+		return nil
+	}
+	return g
 }
 
 // Pick finds a take by what a player calls it: its ID, the beginning of one

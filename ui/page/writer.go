@@ -47,6 +47,9 @@ func NewWriter(lang *words.Language, set listen.Settings, rate int) *Writer {
 	if set.Cejilla > 0 {
 		w.page.Header.Sounds = lang.Note(set.Key.Transpose(set.Cejilla).Tonic)
 	}
+	if set.Find != nil && set.Followed == nil { // it is being looked for
+		w.page.Header.Tempo = 0
+	}
 	w.page.Columns = columns(set.Line)
 	return w
 }

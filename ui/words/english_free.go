@@ -13,4 +13,10 @@ var englishFollowing = following{
 	rushes: "The walk goes {percent} % faster than the rest.",
 	drags:  "The walk goes {percent} % slower than the rest.",
 	even:   "The walk goes as fast as the rest.",
+
+	seeking:  "Play: the compás is being looked for in what you play.",
+	placed:   "The compás is found: turn {turn}, beat {beat}, about {bpm} a minute.",
+	lost:     "The place in the compás is lost; it goes on when it is found again.",
+	now:      "You are in turn {turn}, beat {beat}.",
+	ownPulse: "Early and late are told against your own pulse, some beats after they are played; at the end the whole is judged.",
 }

@@ -17,6 +17,12 @@ type following struct {
 	rushes    string // {percent}
 	drags     string // {percent}
 	even      string
+
+	seeking  string
+	placed   string // {turn}, {beat}, {bpm}
+	lost     string
+	now      string // {turn}, {beat}
+	ownPulse string
 }
 
 // FoundCompas says where beat 1 was found, in seconds, between which tempos
@@ -33,6 +39,22 @@ func (l *Language) Stretches(n int) string { return l.following.stretches.of(n) 
 
 // Doubted says that some of them are not judged.
 func (l *Language) Doubted(n int) string { return l.following.doubted.of(n) }
+
+// Seeking asks for playing, in which the compás is being looked for; PlaceLost
+// says that the place in it is lost, OwnPulse what the player is judged by.
+func (l *Language) Seeking() string   { return l.following.seeking }
+func (l *Language) PlaceLost() string { return l.following.lost }
+func (l *Language) OwnPulse() string  { return l.following.ownPulse }
+
+// PlaceFound says where in the compás the player is and how fast, PlaceNow
+// where alone.
+func (l *Language) PlaceFound(turn, beat int, tempo float64) string {
+	return fill(l.following.placed, "turn", strconv.Itoa(turn), "beat", strconv.Itoa(beat), "bpm", l.number(tempo, 'f', 0))
+}
+
+func (l *Language) PlaceNow(turn, beat int) string {
+	return fill(l.following.now, "turn", strconv.Itoa(turn), "beat", strconv.Itoa(beat))
+}
 
 // A drift or a rush under this share is none: the smoothing itself errs as much
 // on takes of constant tempo.
