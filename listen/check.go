@@ -226,6 +226,17 @@ func (s *Session) seconds(sample int64) float64 {
 	return round(float64(sample)/float64(s.rate), 4)
 }
 
+// Match is the score as the judge counts it, which words tell.
+func (s Score) Match() match.Score {
+	m := match.Score{Judged: s.Judged, Right: s.Right, RightOnTime: s.RightOnTime, Octave: s.Octave, InScale: s.InScale,
+		OutOfScale: s.OutOfScale, Missing: s.Missing, Unsure: s.Unsure, Strummed: s.Strummed, Extra: s.Extra,
+		Accuracy: s.Accuracy, AccuracyOnTime: s.AccuracyOnTime}
+	if s.OffsetMean != nil && s.OffsetSD != nil {
+		m.OffsetMean, m.OffsetSD, m.Timed = *s.OffsetMean, *s.OffsetSD, s.Judged-s.Unsure-s.Missing
+	}
+	return m
+}
+
 // ScoreOf writes a score as the contract does.
 func ScoreOf(m match.Score) Score {
 	s := Score{

@@ -10,13 +10,12 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/natefinch/atomic"
-
 	"bordon/listen"
 	"bordon/listen/decode"
 	"bordon/listen/forms"
 	"bordon/listen/lines"
 	"bordon/listen/match"
+	"bordon/listen/take"
 	"bordon/theory"
 )
 
@@ -175,7 +174,7 @@ func (a *app) saveLine(name, text string) error {
 	if err := os.MkdirAll(lines.Folder(), 0o755); err != nil {
 		return fmt.Errorf("cannot make the folder of the lines: %w", err)
 	}
-	if err := atomic.WriteFile(path, strings.NewReader(text)); err != nil {
+	if err := take.WriteFile(path, []byte(text)); err != nil {
 		return fmt.Errorf("cannot keep the line: %w", err)
 	}
 	a.talk("%s", language.LineKept(printable(path)))

@@ -13,8 +13,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/natefinch/atomic"
-
 	"bordon/listen"
 	"bordon/listen/class"
 	"bordon/listen/decode"
@@ -36,7 +34,7 @@ func (j *classJob) page(ctx context.Context, g *class.Given, set listen.Settings
 	if err := report.Student(&b, language, s, g.Of(class.Student), file); err != nil {
 		return err
 	}
-	if err := atomic.WriteFile(filepath.Join(j.out, pageName(file)), &b); err != nil {
+	if err := take.WriteFile(filepath.Join(j.out, pageName(file)), b.Bytes()); err != nil {
 		return fmt.Errorf("cannot write the page of %q: %w", middle(file, 60), err)
 	}
 	return nil
@@ -158,7 +156,7 @@ func writeIndex(out string, s class.Sheet) (string, error) {
 	}
 	path, err := filepath.Abs(filepath.Join(out, indexName))
 	if err == nil {
-		err = atomic.WriteFile(path, &b)
+		err = take.WriteFile(path, b.Bytes())
 	}
 	if err != nil {
 		return "", fmt.Errorf("cannot write %s into %q: %w", indexName, out, err)

@@ -29,6 +29,11 @@ func TestClassPages(t *testing.T) {
 	entries, err := os.ReadDir(out)
 	require.NoError(t, err)
 	assert.Len(t, entries, len(took)+1, "a page for each that was judged, and the index")
+	for _, e := range entries {
+		info, err := e.Info()
+		require.NoError(t, err)
+		assert.Equal(t, os.FileMode(0o644), info.Mode(), "whoever serves or sends it can read it")
+	}
 	index, err := os.ReadFile(filepath.Join(out, "index.html"))
 	require.NoError(t, err)
 	for file := range took {

@@ -74,7 +74,7 @@ func (o *screenOutlet) keep(dir string) {
 // overruled is a take as the screen overrules its verdicts.
 type overruled struct{ *take.Stored }
 
-func (o overruled) Summary() []string { return language.Summary(scoreOf(o.Score())) }
+func (o overruled) Summary() []string { return language.Summary(o.Score().Match()) }
 
 // ruled is the page at the end, with what the player overruled on the screen.
 func (o *screenOutlet) ruled() page.Page {
@@ -93,7 +93,7 @@ func (o *screenOutlet) ruled() page.Page {
 	if err != nil {
 		return o.last
 	}
-	p.Summary = language.Summary(scoreOf(s.Score()))
+	p.Summary = language.Summary(s.Score().Match())
 	return p
 }
 

@@ -11,7 +11,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/natefinch/atomic"
 	"github.com/spf13/cobra"
 
 	"bordon/listen/export"
@@ -180,13 +179,5 @@ func writeWhole(path string, b []byte) error {
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("cannot write %q: %w", path, err)
 	}
-	if err := atomic.WriteFile(path, bytes.NewReader(b)); err != nil {
-		return fmt.Errorf("cannot write %q: %w", path, err)
-	}
-	if st == nil { // it was made as a temporary file, readable by its owner alone
-		if err := os.Chmod(path, 0o644); err != nil {
-			return fmt.Errorf("cannot make %q readable: %w", path, err)
-		}
-	}
-	return nil
+	return take.WriteFile(path, b)
 }

@@ -1,9 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -63,12 +63,12 @@ takes more it needs. The player's rulings count.`,
 			p := take.ProgressOf(choose.Chosen(entries))
 			switch {
 			case html != "":
-				var b strings.Builder
+				var b bytes.Buffer
 				if err := report.Progress(&b, language, p); err != nil {
 					return fail(err)
 				}
-				if err := os.WriteFile(html, []byte(b.String()), 0o644); err != nil {
-					return fail(fmt.Errorf("cannot write the progress report: %w", err))
+				if err := writeWhole(html, b.Bytes()); err != nil {
+					return fail(err)
 				}
 				path, err := filepath.Abs(html)
 				if err == nil {

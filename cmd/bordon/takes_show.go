@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"bordon/listen"
-	"bordon/listen/match"
 	"bordon/listen/take"
 	"bordon/ui"
 	"bordon/ui/page"
@@ -87,7 +86,7 @@ func (a *app) show(s *take.Stored) error {
 	}
 	say(rulings)
 	say(newerSays(s))
-	say(language.Summary(scoreOf(s.Score())))
+	say(language.Summary(s.Score().Match()))
 	if s.Player.Note != "" {
 		say([]string{language.PlayersNote(s.Player.Note)})
 	}
@@ -121,7 +120,7 @@ func (a *app) showOnScreen(ctx context.Context, s *take.Stored) error {
 			f.Set(ui.Meters{Cents: *cents, CentsKnown: true})
 		}
 		f.Keep(overruled{s})
-		return language.Summary(scoreOf(s.Score())), nil
+		return language.Summary(s.Score().Match()), nil
 	})
 }
 
@@ -162,17 +161,6 @@ func newerSays(s *take.Stored) []string {
 		said = append(said, language.Newer(then, now))
 	}
 	return said
-}
-
-// scoreOf is a score as words tell it.
-func scoreOf(s listen.Score) match.Score {
-	m := match.Score{Judged: s.Judged, Right: s.Right, RightOnTime: s.RightOnTime, Octave: s.Octave, InScale: s.InScale,
-		OutOfScale: s.OutOfScale, Missing: s.Missing, Unsure: s.Unsure, Strummed: s.Strummed, Extra: s.Extra,
-		Accuracy: s.Accuracy, AccuracyOnTime: s.AccuracyOnTime}
-	if s.OffsetMean != nil && s.OffsetSD != nil {
-		m.OffsetMean, m.OffsetSD, m.Timed = *s.OffsetMean, *s.OffsetSD, s.Judged-s.Unsure-s.Missing
-	}
-	return m
 }
 
 func (a *app) takesCheckCommand() *cobra.Command {

@@ -4,7 +4,7 @@
 //	go run ./cmd/eval                          the whole matrix, some minutes on two cores
 //	go run ./cmd/eval -quick                   one short take of each condition, in the second half
 //	go run ./cmd/eval -parts                   and what each ingredient of the ear gives
-//	go run ./cmd/eval -worst 5 -keep /tmp/w    and the five takes it gets most wrong, to read and to hear
+//	go run ./cmd/eval -worst 5 -keep worst     and the five takes it gets most wrong, to read and to hear
 //	go run ./cmd/eval -free                    takes played free: the beat and its place are to be found
 //	go run ./cmd/eval -free -condition rubato -half tuned -worst 5
 //	go run ./cmd/eval -weights new.weights -condition 'laptop|phone' -half tuned

@@ -88,11 +88,12 @@ func WriteJSON(path string, v any) error {
 	if err != nil {
 		return fmt.Errorf("cannot write %q: %w", path, err)
 	}
-	return writeFile(path, append(b, '\n'))
+	return WriteFile(path, append(b, '\n'))
 }
 
-// writeFile replaces the file at path, whole or not at all.
-func writeFile(path string, b []byte) error {
+// WriteFile replaces the file at path, whole or not at all. A new file gets mode
+// 0644.
+func WriteFile(path string, b []byte) error {
 	_, statErr := os.Stat(path)
 	if err := atomic.WriteFile(path, bytes.NewReader(b)); err != nil {
 		return fmt.Errorf("cannot write %q: %w", path, err)

@@ -119,7 +119,7 @@ func History(root string) (entries []Entry, problems []error, err error) {
 	if changed || len(entries) != len(known) {
 		// An index that cannot be kept only costs time.
 		if b, err := json.Marshal(index{indexSchema, entries}); err == nil && len(entries) > 0 {
-			_ = writeFile(filepath.Join(root, indexName), b)
+			_ = WriteFile(filepath.Join(root, indexName), b)
 		}
 	}
 	return entries, problems, nil

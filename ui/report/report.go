@@ -13,8 +13,6 @@ import (
 	"io"
 	"path/filepath"
 
-	"github.com/natefinch/atomic"
-
 	"bordon/listen/take"
 	"bordon/ui/words"
 )
@@ -65,7 +63,7 @@ func Write(lang *words.Language, s *take.Stored) (path string, err error) {
 	if path, err = filepath.Abs(filepath.Join(s.Dir, take.ReportName)); err != nil {
 		return "", fmt.Errorf("cannot write the report of %q: %w", s.ID, err)
 	}
-	if err := atomic.WriteFile(path, &b); err != nil {
+	if err := take.WriteFile(path, b.Bytes()); err != nil {
 		return "", fmt.Errorf("cannot write the report of %q: %w", s.ID, err)
 	}
 	return path, nil

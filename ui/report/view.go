@@ -73,7 +73,7 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 	v := &view{
 		frame: newFrame(lang, strings.TrimSpace(w.Title+" "+s.ID)), W: w, ID: s.ID, When: when(s.Take.Started),
 		Heading: page.Title(p), Note: s.Player.Note,
-		Summary: lang.Summary(scoreOf(s.Score())), Formula: lang.Formula(s.Score()),
+		Summary: lang.Summary(s.Score().Match()), Formula: lang.Formula(s.Score()),
 		Command: "bordon takes overrule " + s.ID + " 2 8 right",
 		Sound:   sound{Clips: map[string]string{}},
 	}
@@ -254,15 +254,4 @@ func (v *view) say(lang *words.Language, s *take.Stored, reasons []string) {
 		}
 		v.Newer = append(v.Newer, lang.Newer(then, now))
 	}
-}
-
-// scoreOf is a score as words tell it.
-func scoreOf(s listen.Score) match.Score {
-	m := match.Score{Judged: s.Judged, Right: s.Right, RightOnTime: s.RightOnTime, Octave: s.Octave, InScale: s.InScale,
-		OutOfScale: s.OutOfScale, Missing: s.Missing, Unsure: s.Unsure, Strummed: s.Strummed, Extra: s.Extra,
-		Accuracy: s.Accuracy, AccuracyOnTime: s.AccuracyOnTime}
-	if s.OffsetMean != nil && s.OffsetSD != nil {
-		m.OffsetMean, m.OffsetSD, m.Timed = *s.OffsetMean, *s.OffsetSD, s.Judged-s.Unsure-s.Missing
-	}
-	return m
 }
