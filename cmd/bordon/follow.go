@@ -127,6 +127,10 @@ func followed(out outlet, e listen.Event) error {
 	}
 	switch e.Kind {
 	case listen.PlaceFound:
+		if _, ok := out.(*screenOutlet); ok { // which shows the place anyway
+			out.say("")
+			return nil
+		}
 		out.say(language.PlaceFound(e.Place.Turn, e.Place.Beat, e.Place.Tempo))
 		return nil
 	case listen.PlaceLost:
