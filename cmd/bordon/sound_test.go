@@ -146,6 +146,10 @@ func TestSoundSignalsKeepTheRecording(t *testing.T) {
 			defer cmd.Process.Kill()
 			lines := bufio.NewScanner(pipe)
 			require.True(t, lines.Scan(), "no start event")
+			var start struct {
+				First float64 `json:"first_beat_s"`
+			}
+			require.NoError(t, json.Unmarshal(lines.Bytes(), &start))
 			for lines.Scan() && !strings.Contains(lines.Text(), `"event":"score"`) {
 			} // a turn has passed
 			require.NoError(t, cmd.Process.Signal(sig))
@@ -157,7 +161,7 @@ func TestSoundSignalsKeepTheRecording(t *testing.T) {
 			var end struct{ Event, Dir string }
 			require.NoError(t, json.Unmarshal([]byte(last), &end))
 			require.Equal(t, "end", end.Event)
-			r := bordon(t, "check", "--format", "json", "-k", defaultKey, "-t", "200", filepath.Join(end.Dir, take.WAVName))
+			r := bordon(t, "check", "--format", "json", "-k", defaultKey, "-t", "200", "--first-beat", ftoa(start.First), filepath.Join(end.Dir, take.WAVName))
 			require.Equal(t, done, r.status, r.errOut)
 			var c listen.Check
 			require.NoError(t, json.Unmarshal([]byte(r.out), &c))
