@@ -26,7 +26,7 @@ type autocorrelation struct {
 }
 
 func newAutocorrelation(s *spectrum, rate float64) *autocorrelation {
-	n := s.fft.Len()/2 + 1
+	n := s.n/2 + 1
 	return &autocorrelation{spec: s, rate: rate, dct: fourier.NewDCT(n), r: make([]float64, n)}
 }
 
@@ -35,7 +35,7 @@ func newAutocorrelation(s *spectrum, rate float64) *autocorrelation {
 // that spec makes. shift is the
 // factor by which the guitar is sharp of 440 Hz equal temperament.
 func (a *autocorrelation) of(dst []float32, after, before []float64, shift float64) {
-	n := a.spec.fft.Len()
+	n := a.spec.n
 	lo, hi := int(50*float64(n)/a.rate), int(4500*float64(n)/a.rate)
 	top := 0.0
 	for _, v := range after[lo:hi] {

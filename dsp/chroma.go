@@ -177,7 +177,8 @@ func (c *Chroma) frame() {
 		v := w * float64(x[i])
 		energy += v * v
 	}
-	if energy /= chromaFFT * 3.0 / 8; energy < 1e-9 { // -90 dB: silence has no pitch
+	// The sum of the squares of a Hann window is 3/2 of its mean's square.
+	if energy *= chromaFFT * 2.0 / 3; energy < 1e-9 { // -90 dB: silence has no pitch
 		f.Level = 10 * math.Log10(max(energy, 1e-12))
 		return
 	}

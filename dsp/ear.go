@@ -27,7 +27,8 @@ type Ear struct {
 	down      *resampler
 	look      *looker
 	scorer    *scorer
-	net       *Weights
+	gate      *gatekeeper
+	nets      *networks
 	ev        Evidence
 	hops      int64         // hops followed
 	recent    [8]hypothesis // by hop
@@ -86,18 +87,18 @@ func NewEar(cfg EarConfig) (*Ear, error) {
 	if cfg.Highest == 0 {
 		cfg.Highest = 54
 	}
-	net := cfg.Net
-	if net == nil {
-		var err error
-		if net, err = builtIn(); err != nil {
-			return nil, err
-		}
+	nets, err := builtInNetworks()
+	if cfg.Net != nil {
+		nets, err = newNetworks(cfg.Net), nil
+	}
+	if err != nil {
+		return nil, err
 	}
 	down, err := newResampler(cfg.Rate, earRate)
 	if err != nil {
 		return nil, err
 	}
-	e := &Ear{rate: cfg.Rate, cfg: cfg, down: down, look: newLooker(cfg.A4), scorer: newScorer(), net: net,
+	e := &Ear{rate: cfg.Rate, cfg: cfg, down: down, look: newLooker(cfg.A4), scorer: newScorer(), gate: newGatekeeper(), nets: nets,
 		last: -1 << 40, notes: make([]Note, 0, 64)}
 	for i := range e.recent {
 		e.recent[i].hop = -1
@@ -187,7 +188,7 @@ func (e *Ear) start(h int64) float64 {
 		return 1
 	}
 	e.look.shape(&e.ev, h, false)
-	return e.scorer.lets(&e.net.Gate, &e.ev)
+	return e.gate.lets(e.nets, &e.ev)
 }
 
 // peak takes hop p for an onset if none of its neighbours is likelier. One that
@@ -264,9 +265,9 @@ func (e *Ear) settle() {
 func (e *Ear) judge(hyp *hypothesis, far bool) {
 	e.look.at(&e.ev, hyp.hop, far)
 	e.cfg.Without.Strip(&e.ev)
-	net := &e.net.Short
+	net := &e.nets.short
 	if far {
-		net = &e.net.Long
+		net = &e.nets.long
 	}
 	s := e.scorer
 	s.score(net, &e.ev, e.cfg.Lowest, e.cfg.Highest)

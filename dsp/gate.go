@@ -1,6 +1,10 @@
 package dsp
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas32"
+)
 
 // The gate lets few moments through to a look, which costs much: first those
 // where the bands rose, then those whose envelope and attack a net of one
@@ -50,12 +54,19 @@ const (
 	GateHidden = gateHidden
 )
 
-// lets is the probability that something began, by the outline in s.in2.
-func (s *scorer) lets(g *Gate, ev *Evidence) float64 {
-	in, h := s.in2[:gateIn], s.h2[:gateHidden]
-	Outline(in, ev)
-	layer(h, in, g.W1, g.B1, 1, gateIn, gateHidden, true)
-	return 1 / (1 + math.Exp(-float64(dot(h, g.W2)+g.B2[0])))
+// gatekeeper runs the gate of networks.
+type gatekeeper struct{ in, hidden, out blas32.General }
+
+func newGatekeeper() *gatekeeper {
+	return &gatekeeper{matrix(1, gateIn), matrix(1, gateHidden), matrix(1, 1)}
+}
+
+// lets is the probability that something began, by the outline in ev.
+func (g *gatekeeper) lets(n *networks, ev *Evidence) float64 {
+	Outline(g.in.Data, ev)
+	n.rises.of(g.hidden, g.in, true)
+	n.begins.of(g.out, g.hidden, false)
+	return 1 / (1 + math.Exp(-float64(g.out.Data[0])))
 }
 
 // rises reports whether energy rose enough at hop h: more than a threshold,

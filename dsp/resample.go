@@ -95,23 +95,6 @@ func (r *resampler) needs(n int64) int64 {
 	return (n-1)*int64(r.in)/int64(r.out) + int64(r.half) + 1
 }
 
-// dot is the inner product of a with the first len(a) values of b.
-func dot(a, b []float32) float32 {
-	b = b[:len(a)]
-	var s0, s1, s2, s3 float32
-	i := 0
-	for ; i+3 < len(a); i += 4 {
-		s0 += a[i] * b[i]
-		s1 += a[i+1] * b[i+1]
-		s2 += a[i+2] * b[i+2]
-		s3 += a[i+3] * b[i+3]
-	}
-	for ; i < len(a); i++ {
-		s0 += a[i] * b[i]
-	}
-	return s0 + s1 + s2 + s3
-}
-
 func sinc(x float64) float64 {
 	if x == 0 {
 		return 1

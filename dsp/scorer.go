@@ -3,7 +3,6 @@ package dsp
 import (
 	"math"
 
-	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas32"
 )
 
@@ -108,8 +107,13 @@ const outsideLevel = -2
 // Gather writes the features of every scored pitch to dst, row-major, length
 // Rows*Features. lowest and highest bound the bass strings.
 func Gather(dst []float32, ev *Evidence, lowest, highest int) {
+	gather(dst, features, ev, lowest, highest)
+}
+
+// gather does so to rows that begin stride apart.
+func gather(dst []float32, stride int, ev *Evidence, lowest, highest int) {
 	for c := range scored {
-		row := dst[c*features : (c+1)*features]
+		row := dst[c*stride:][:features]
 		k := 0
 		for n := range 12 {
 			for o := range 5 {
@@ -158,53 +162,31 @@ const (
 	Outputs  = outputs
 )
 
-// scorer runs a Net.
+// scorer runs networks.
 type scorer struct {
-	feat, h1 []float32
-	in2, h2  []float32
+	feat, h1 blas32.General // a row for each pitch
+	in2, h2  blas32.General
 	out      [outputs]float32
 	present  [Pitches]float64
 }
 
 func newScorer() *scorer {
-	return &scorer{
-		feat: make([]float32, scored*features), h1: make([]float32, scored*hidden1),
-		in2: make([]float32, hidden2In), h2: make([]float32, hidden2),
-	}
+	return &scorer{feat: matrix(scored, features), h1: matrix(scored, hidden1),
+		in2: matrix(1, hidden2In), h2: matrix(1, hidden2)}
 }
 
 // score fills s.out with logits (none, each pitch, strum) and the place in
 // time, and s.present with the probability that each pitch sounds.
-func (s *scorer) score(n *Net, ev *Evidence, lowest, highest int) {
-	Gather(s.feat, ev, lowest, highest)
-	layer(s.h1, s.feat, n.W1, n.B1, scored, features, hidden1, true)
-	op := s.in2[:scored*opinion]
-	layer(op, s.h1, n.W2, n.B2, scored, hidden1, opinion, true)
+func (s *scorer) score(n *network, ev *Evidence, lowest, highest int) {
+	gather(s.feat.Data, s.feat.Stride, ev, lowest, highest)
+	n.each.of(s.h1, s.feat, true)
+	op := s.in2.Data[:scored*opinion]
+	n.opinion.of(blas32.General{Rows: scored, Stride: opinion, Data: op}, s.h1, true)
 	for c := range s.present {
-		z := dot(n.P, op[c*opinion:]) + n.PB[0]
+		z := dot(n.presence, op[c*opinion:]) + n.presence0
 		s.present[c] = 1 / (1 + math.Exp(-float64(z)))
 	}
-	Around(s.in2[scored*opinion:], ev)
-	layer(s.h2, s.in2, n.W3, n.B3, 1, hidden2In, hidden2, true)
-	layer(s.out[:], s.h2, n.W4, n.B4, 1, hidden2, outputs, false)
-}
-
-// layer computes y = x*w + b for rows of x, and where rectify is set the
-// positive part of that. These matrices are too small for gonum to share them
-// among goroutines, so the ear stays on its caller's.
-func layer(y, x, w, b []float32, rows, in, out int, rectify bool) {
-	for r := range rows {
-		copy(y[r*out:(r+1)*out], b)
-	}
-	blas32.Gemm(blas.NoTrans, blas.NoTrans, 1,
-		blas32.General{Rows: rows, Cols: in, Stride: in, Data: x[:rows*in]},
-		blas32.General{Rows: in, Cols: out, Stride: out, Data: w},
-		1, blas32.General{Rows: rows, Cols: out, Stride: out, Data: y[:rows*out]})
-	if rectify {
-		for i, v := range y[:rows*out] {
-			if v < 0 {
-				y[i] = 0
-			}
-		}
-	}
+	Around(s.in2.Data[scored*opinion:], ev)
+	n.all.of(s.h2, s.in2, true)
+	n.answer.of(blas32.General{Rows: 1, Stride: outputs, Data: s.out[:]}, s.h2, false)
 }
