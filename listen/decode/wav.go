@@ -41,9 +41,13 @@ type wav struct {
 	end  int64 // offset behind the last whole frame
 	cut  bool
 	size int // bytes of one sample of one channel
-	conv func(b []byte) float32
+	conv conversion
 	buf  []byte
+	side []float32 // the second channel of what is read at a time
 }
+
+// conversion fills dst with the samples that begin at every stride-th byte of b.
+type conversion func(dst []float32, b []byte, stride int)
 
 // newWAV reads the header of the WAV in r, size bytes long. It reads no
 // sample data.
@@ -142,27 +146,46 @@ func (w *wav) readFormat(at int64, n uint32, size int64) error {
 	return nil
 }
 
-// sampleFormat returns how to read one sample, nil if that is unknown, and
+// sampleFormat returns how to read samples, nil if that is unknown, and
 // the name of the format. Samples with fewer valid bits than their container
 // stand at its upper end, so the container's width is all that matters.
-func sampleFormat(tag, bits uint16) (conv func(b []byte) float32, kind string) {
+func sampleFormat(tag, bits uint16) (conv conversion, kind string) {
 	if tag == tagFloat {
 		if bits == 32 {
-			conv = func(b []byte) float32 { return math.Float32frombits(binary.LittleEndian.Uint32(b)) }
+			conv = func(dst []float32, b []byte, stride int) {
+				for i := range dst {
+					dst[i] = math.Float32frombits(binary.LittleEndian.Uint32(b[i*stride:]))
+				}
+			}
 		}
 		return conv, fmt.Sprintf("%d-bit float", bits)
 	}
 	switch bits {
 	case 8: // the only unsigned one
-		conv = func(b []byte) float32 { return float32(int(b[0])-128) / (1 << 7) }
+		conv = func(dst []float32, b []byte, stride int) {
+			for i := range dst {
+				dst[i] = float32(int(b[i*stride])-128) / (1 << 7)
+			}
+		}
 	case 16:
-		conv = func(b []byte) float32 { return float32(int16(binary.LittleEndian.Uint16(b))) / (1 << 15) }
+		conv = func(dst []float32, b []byte, stride int) {
+			for i := range dst {
+				dst[i] = float32(int16(binary.LittleEndian.Uint16(b[i*stride:]))) / (1 << 15)
+			}
+		}
 	case 24:
-		conv = func(b []byte) float32 {
-			return float32(int32(b[0])|int32(b[1])<<8|int32(int8(b[2]))<<16) / (1 << 23)
+		conv = func(dst []float32, b []byte, stride int) {
+			for i := range dst {
+				s := b[i*stride:]
+				dst[i] = float32(int32(s[0])|int32(s[1])<<8|int32(int8(s[2]))<<16) / (1 << 23)
+			}
 		}
 	case 32:
-		conv = func(b []byte) float32 { return float32(int32(binary.LittleEndian.Uint32(b))) / (1 << 31) }
+		conv = func(dst []float32, b []byte, stride int) {
+			for i := range dst {
+				dst[i] = float32(int32(binary.LittleEndian.Uint32(b[i*stride:]))) / (1 << 31)
+			}
+		}
 	}
 	return conv, fmt.Sprintf("%d-bit", bits)
 }
@@ -190,6 +213,9 @@ func (w *wav) setData(at int64, n, riff uint32, size int64) {
 	w.at, w.end = at, at+whole
 	w.in.length = whole / frame
 	w.buf = make([]byte, int(min(wavBlock*frame, whole)))
+	if w.in.channels == 2 {
+		w.side = make([]float32, len(w.buf)/int(frame))
+	}
 }
 
 func (w *wav) info() info      { return w.in }
@@ -212,11 +238,11 @@ func (w *wav) read(_ context.Context, dst []float32) (int, error) {
 	}
 	w.at += int64(got)
 	n := got / frame
-	for i := range n {
-		s := b[i*frame:]
-		dst[i] = w.conv(s)
-		if w.in.channels == 2 {
-			dst[i] = (dst[i] + w.conv(s[w.size:])) / 2
+	w.conv(dst[:n], b, frame)
+	if w.in.channels == 2 && n > 0 {
+		w.conv(w.side[:n], b[w.size:], frame)
+		for i, v := range w.side[:n] {
+			dst[i] = (dst[i] + v) / 2
 		}
 	}
 	return n, err
