@@ -198,25 +198,27 @@ func (c *Chroma) frame() {
 // peaks fills the bands with the spectrum's peaks, each by how far it stands
 // out of what surrounds it and then compressed: a tap raises all alike.
 func (c *Chroma) peaks() {
-	for i, p := range c.pow {
+	clear(c.bands[:])
+	bin := float64(earRate) / chromaFFT
+	from, to := int(chromaLow/bin), len(c.pow)*7/8
+	loudest := 0.0
+	for _, p := range c.pow[from:to] {
+		loudest = max(loudest, p)
+	}
+	least := 1e-3 * math.Sqrt(loudest)
+	// What lies above the highest band is in none.
+	concert := c.a4 * math.Exp2(c.cents/1200)
+	to = min(to, 1+int(concert*math.Exp2((LowestPitch+chromaBands-69)/12.0)/bin))
+	for i, p := range c.pow[:min(len(c.pow), to+reach(to)+1)] {
 		c.amp[i] = math.Sqrt(p)
 		c.sum[i+1] = c.sum[i] + c.amp[i]
 	}
-	clear(c.bands[:])
-	bin := float64(earRate) / chromaFFT
-	concert := c.a4 * math.Exp2(c.cents/1200)
-	top := 0.0
-	from, to := int(chromaLow/bin), len(c.amp)*7/8
-	for i := from; i < to; i++ {
-		top = max(top, c.amp[i])
-	}
 	for i := from; i < to; i++ {
 		a := c.amp[i]
-		if a < 1e-3*top || a < c.amp[i-1] || a <= c.amp[i+1] {
+		if a < least || a < c.amp[i-1] || a <= c.amp[i+1] {
 			continue
 		}
-		reach := int(max(besidesLeast, besides*float64(i)*bin) / bin)
-		lo, hi := max(0, i-reach), min(len(c.amp), i+reach+1)
+		lo, hi := max(0, i-reach(i)), min(len(c.amp), i+reach(i)+1)
 		mean := (c.sum[hi] - c.sum[lo]) / float64(hi-lo)
 		out := a/mean - standsOut
 		if out <= 0 {
@@ -235,9 +237,15 @@ func (c *Chroma) peaks() {
 		off := math.Abs(m - float64(k))
 		// Compressed, a little whitened, and less the further it lies from the
 		// scale.
-		v := math.Pow(out, whiten) * math.Pow(a, compress) * math.Cos(math.Pi/2*off*1.4)
+		v := math.Exp(whiten*math.Log(out)+compress*l1) * math.Cos(math.Pi/2*off*1.4)
 		c.bands[k-LowestPitch] = max(c.bands[k-LowestPitch], v)
 	}
+}
+
+// reach is how many bins either side surround bin i.
+func reach(i int) int {
+	bin := float64(earRate) / chromaFFT
+	return int(max(besidesLeast, besides*float64(i)*bin) / bin)
 }
 
 // explain finds the notes, none negative, whose harmonics come nearest to the
