@@ -29,8 +29,9 @@ type Check struct {
 	Beats     []Beat   `json:"beats"`
 	Extra     Extras   `json:"extra"`
 	Score     Score    `json:"score"`
-	Chords    []Chord  `json:"chords,omitempty"` // changes of chord, where something was struck
-	Grid      *Found   `json:"grid,omitempty"`   // where the beats were not given but found in the sound
+	Chords    []Chord  `json:"chords,omitempty"`    // changes of chord, where something was struck
+	Grid      *Found   `json:"grid,omitempty"`      // where the beats were not given but found in the sound
+	Undecided *TwoWays `json:"undecided,omitempty"` // where they may be counted in two ways: then there are no beats
 }
 
 // CheckError stands in an array of checks for a file that failed.
@@ -139,6 +140,7 @@ func (s *Session) Check(file string) Check {
 		Extra:     Extras{},
 		Score:     ScoreOf(s.Score()),
 		Grid:      s.found,
+		Undecided: s.two,
 	}
 	if cents, known := s.Tuning(); known {
 		c.Tuning = rounded(cents, 1)

@@ -121,6 +121,9 @@ func (f *Follower) Close() []Event { return f.free.Close() }
 // that it returns has ended. The error says why no compás was found.
 func (f *Follower) Judge() (*Session, error) { return f.free.Judge() }
 
+// JudgeAny is that of Free.
+func (f *Follower) JudgeAny() (*Session, error) { return f.free.JudgeAny() }
+
 // Unjudged is an ended session of the same sound in which nothing is judged.
 func (f *Follower) Unjudged() (*Session, error) { return f.free.Unjudged() }
 

@@ -31,6 +31,8 @@ type Free struct {
 	notes  []dsp.Note // every look
 	sound  []dsp.ChromaFrame
 	gaps   []Gap
+
+	aligned *grid.Alignment // by Judge
 }
 
 // MaxFree is how long a recording may be for its beats to be found, in hours.
@@ -182,9 +184,15 @@ func (f *Free) Judge() (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
+	f.aligned = a
 	if err := f.refuse(e, a); err != nil {
 		return nil, err
 	}
+	return f.judgeBy(a)
+}
+
+// judgeBy judges the recording on the beats of an alignment.
+func (f *Free) judgeBy(a *grid.Alignment) (*Session, error) {
 	set := f.set
 	set.Followed = a.Grid
 	set.Tempo = round(min(max(a.Tempo, grid.MinTempo), grid.MaxTempo), 2)
@@ -238,9 +246,8 @@ func (f *Free) refuse(e *grid.Evidence, a *grid.Alignment) error {
 		return &NoCompas{f.set.Form.Title, f.set.lineText()}
 	}
 	// The longest stretch decides whether the reading is told apart.
-	longest := slices.MaxFunc(a.Segments, func(a, b grid.Segment) int { return len(a.Beats) - len(b.Beats) })
-	if longest.Confidence < grid.Sure && len(longest.Readings) > 1 {
-		u := &Undecided{longest.Readings[0], longest.Readings[1]}
+	if long := a.Segments[longest(a.Segments)]; long.Confidence < grid.Sure && len(long.Readings) > 1 {
+		u := &Undecided{long.Readings[0], long.Readings[1]}
 		u.A.FirstBeat /= float64(f.rate)
 		u.B.FirstBeat /= float64(f.rate)
 		return u

@@ -64,13 +64,9 @@ func foundOf(a *grid.Alignment, set Settings, rate int) *Found {
 	f := &Found{Found: true, Confidence: round(a.Confidence, 4), Segments: []FoundSegment{}, Readings: []FoundReading{}}
 	seconds := func(sample float64) float64 { return round(sample/float64(rate), 4) }
 	turn := float64(set.Form.Beats)
-	longest := 0
 	for i := range a.Segments {
 		g := &a.Segments[i]
 		n := len(g.Beats)
-		if n > len(a.Segments[longest].Beats) {
-			longest = i
-		}
 		first, last := g.Beats[0], g.Beats[n-1]
 		beat1 := math.Ceil(first.Beat/turn) * turn
 		out := FoundSegment{
@@ -83,11 +79,16 @@ func foundOf(a *grid.Alignment, set Settings, rate int) *Found {
 		}
 		f.Segments = append(f.Segments, out)
 	}
-	for _, r := range a.Segments[longest].Readings {
-		f.Readings = append(f.Readings, FoundReading{seconds(r.FirstBeat), round(r.Tempo, 2), round(r.Share, 4)})
-	}
+	f.Readings = append(f.Readings, readingsOf(&a.Segments[longest(a.Segments)], rate)...)
 	f.steady(a, set, rate)
 	return f
+}
+
+func readingsOf(g *grid.Segment, rate int) (out []FoundReading) {
+	for _, r := range g.Readings {
+		out = append(out, FoundReading{round(r.FirstBeat/float64(rate), 4), round(r.Tempo, 2), round(r.Share, 4)})
+	}
+	return out
 }
 
 // beatLength is one beat of the pulse as it went.

@@ -38,8 +38,10 @@ type Session struct {
 	verdicts []match.Verdict // final, as they came
 	extras   []match.Extra
 	gaps     []Gap
-	found    *Found // where the beats were found in the sound
-	cut      [2]int // turns that the end cut off, first and last
+	found    *Found       // where the beats were found in the sound
+	two      *TwoWays     // where that cannot be told
+	alike    *match.Score // of both ways, nil where they differ
+	cut      [2]int       // turns that the end cut off, first and last
 	events   []Event
 }
 
@@ -251,4 +253,9 @@ func (s *Session) Extras() []match.Extra {
 }
 
 // Score of all that is final so far.
-func (s *Session) Score() match.Score { return s.score(math.MaxInt) }
+func (s *Session) Score() match.Score {
+	if s.alike != nil {
+		return *s.alike
+	}
+	return s.score(math.MaxInt)
+}

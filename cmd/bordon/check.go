@@ -279,6 +279,7 @@ func pageOf(s *listen.Session) page.Page {
 	if cents, known := s.Tuning(); known {
 		w.Tune(cents)
 	}
+	w.TwoWays(s.TwoWays())
 	w.Close(nil)
 	return w.Page()
 }

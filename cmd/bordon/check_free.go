@@ -48,7 +48,7 @@ func hearFree(ctx context.Context, set listen.Settings, r *decode.Reader, heard 
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	return f.Judge()
+	return f.JudgeAny()
 }
 
 // foundSaid are the sentences on a compás that was found in the sound.

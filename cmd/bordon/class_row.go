@@ -57,6 +57,9 @@ func (j *classJob) row(ctx context.Context, g *class.Given, heard func(done, tot
 		return r, nil
 	}
 	c := guardedCheck(ctx, set, path, heard)
+	if t := c.check.Undecided; c.err == nil && t != nil { // a row is a score, or none
+		c.err = t.Err()
+	}
 	if c.err != nil {
 		r.Error = reasonOf(c.err, path, g.Of(class.File))
 		j.askForBeats(&r, g, c.err)

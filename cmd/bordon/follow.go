@@ -95,8 +95,11 @@ func (a *app) judgeFollowed(ctx context.Context, p performance, src listen.Sourc
 		}
 	})
 	why := ""
-	if judged, none := f.Judge(); none == nil {
+	if judged, none := f.JudgeAny(); none == nil {
 		s = judged
+		if _, ok := out.(*jsonOutlet); ok && s.TwoWays() != nil {
+			why = language.TwoWays(s.TwoWays())[0]
+		}
 	} else {
 		why = sentence(none)
 		var bad error

@@ -74,7 +74,7 @@ func (o *screenOutlet) keep(dir string) {
 // overruled is a take as the screen overrules its verdicts.
 type overruled struct{ *take.Stored }
 
-func (o overruled) Summary() []string { return language.Summary(o.Score().Match()) }
+func (o overruled) Summary() []string { return page.Summary(language, o.Stored) }
 
 // ruled is the page at the end, with what the player overruled on the screen.
 func (o *screenOutlet) ruled() page.Page {

@@ -13,6 +13,9 @@ var language = words.English
 // those on chords come last.
 func reasonsOf(s *listen.Session) []string {
 	var said []string
+	if t := s.TwoWays(); t != nil {
+		return language.TwoWaysReasons(t, s.Settings(), s.Rate())
+	}
 	for _, v := range s.Verdicts() {
 		if page.IsMistake(v) {
 			said = append(said, page.Sentence(language, v, language.Reason(v, s.Settings())))
@@ -28,6 +31,9 @@ func reasonsOf(s *listen.Session) []string {
 
 // summary is what is said of a session at its end.
 func summary(s *listen.Session) []string {
+	if s.TwoWays() != nil && s.Score().Judged == 0 { // of which the page tells
+		return nil
+	}
 	return append(language.Summary(s.Score()), cutOff(s)...)
 }
 

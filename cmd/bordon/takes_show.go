@@ -48,7 +48,7 @@ until q; v overrules what the ear said of a note.`,
 			if format == "json" {
 				return fail(encode(a.stdout, showJSON{showSchema, s.ID, s.Dir, s.Take, s.Player, s.Score(), s.Newer}))
 			}
-			if a.onScreen(format) {
+			if a.onScreen(format) && s.Take.Check.Undecided == nil {
 				if err := a.showOnScreen(cmd.Context(), s); err != nil {
 					return fail(err)
 				}
@@ -86,7 +86,7 @@ func (a *app) show(s *take.Stored) error {
 	}
 	say(rulings)
 	say(newerSays(s))
-	say(language.Summary(s.Score().Match()))
+	say(page.Summary(language, s))
 	if s.Player.Note != "" {
 		say([]string{language.PlayersNote(s.Player.Note)})
 	}
@@ -120,7 +120,7 @@ func (a *app) showOnScreen(ctx context.Context, s *take.Stored) error {
 			f.Set(ui.Meters{Cents: *cents, CentsKnown: true})
 		}
 		f.Keep(overruled{s})
-		return language.Summary(s.Score().Match()), nil
+		return page.Summary(language, s), nil
 	})
 }
 

@@ -78,7 +78,7 @@ func (s *Stored) judgeFree(ctx context.Context, set listen.Settings) (*listen.Se
 	if ctx.Err() != nil {
 		return nil, errors.New("stopped before the end; nothing was judged")
 	}
-	if session, err := free.Judge(); err == nil {
+	if session, err := free.JudgeAny(); err == nil {
 		return session, nil
 	}
 	return free.Unjudged()

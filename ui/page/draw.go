@@ -91,9 +91,12 @@ func Draw(p Page, width, height int) []Line {
 		col = min((width-p.labelWidth())/n, mostColumn)
 	}
 	block := func(i int) []Line { return row(p, i, col, width) }
-	if col < leastColumn {
+	switch {
+	case len(p.NoTurns) > 0:
+		top = append(top, sentences(p.NoTurns, width)...)
+	case col < leastColumn:
 		block = func(i int) []Line { return listed(p, i, width) }
-	} else {
+	default:
 		top = append(top, beats(p, col))
 	}
 	most := -1 // lines of turns; no bound
@@ -313,8 +316,13 @@ func footer(p Page, width int) []Line {
 			lines = append(lines, Line{{"  " + s, Said}})
 		}
 	}
-	for _, sum := range p.Summary {
-		for _, s := range Wrap(sum, width-2) {
+	return append(lines, sentences(p.Summary, width)...)
+}
+
+// sentences are wrapped, each on lines of its own.
+func sentences(all []string, width int) (lines []Line) {
+	for _, said := range all {
+		for _, s := range Wrap(said, width-2) {
 			lines = append(lines, Line{{"  " + s, Said}})
 		}
 	}

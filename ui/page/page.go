@@ -27,6 +27,7 @@ type Page struct {
 	Chosen  *Chosen  // the cell that something is being done with; nil for none
 	Last    string   // one sentence on the last mistake; "" where there was none
 	Summary []string // said at the end, a sentence each
+	NoTurns []string // why there are no turns, and what can be said all the same; drawn in their place
 }
 
 // Header stands over the page.

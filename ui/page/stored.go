@@ -31,6 +31,7 @@ func OfTake(lang *words.Language, s *kept.Stored) (Page, error) {
 	if cents := s.Take.Check.Tuning; cents != nil {
 		w.Tune(*cents)
 	}
+	w.TwoWays(s.Take.Check.Undecided)
 	w.Close(nil)
 	for _, r := range s.Player.Rulings {
 		for _, v := range verdicts {
@@ -48,6 +49,9 @@ func Reasons(lang *words.Language, s *kept.Stored) ([]string, error) {
 	set, err := s.Settings(nil)
 	if err != nil {
 		return nil, err
+	}
+	if t := s.Take.Check.Undecided; t != nil {
+		return lang.TwoWaysReasons(t, set, s.Take.Settings.Rate), nil
 	}
 	verdicts, _, err := s.Verdicts(set)
 	if err != nil {
@@ -69,6 +73,15 @@ func Reasons(lang *words.Language, s *kept.Stored) ([]string, error) {
 		said = append(said, lang.Sentence(b.Turn, kept.BeatOf(b.Beat), reason))
 	}
 	return said, nil
+}
+
+// Summary is what is said at the end of a take, the player's word counted in.
+func Summary(lang *words.Language, s *kept.Stored) []string {
+	score := s.Score()
+	if s.Take.Check.Undecided != nil && score.Judged == 0 { // of which the page tells
+		return nil
+	}
+	return lang.Summary(score.Match())
 }
 
 // Rule writes the player's word on a verdict beside the ear's.

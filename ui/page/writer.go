@@ -261,6 +261,14 @@ func (w *Writer) Tune(cents float64) {
 	w.page.Header.Cents, w.page.Header.CentsKnown = cents, true
 }
 
+// TwoWays tells of a take that may be counted in two ways, so that it has no
+// turns; nil changes nothing.
+func (w *Writer) TwoWays(t *listen.TwoWays) {
+	if t != nil {
+		w.page.NoTurns = w.words.TwoWays(t)
+	}
+}
+
 // Close ends the page: nothing comes next, and the last rows, begun and
 // never played, are taken away. summary is what is said at the end.
 func (w *Writer) Close(summary []string) {

@@ -21,9 +21,10 @@ type view struct {
 	Heading string
 	Columns []string
 	Rows    []row
-	Fit     string // how small the page is printed
-	Left    string // what is left out in print; "" for nothing
-	Silent  string // why there is no sound, or not all; "" where all is there
+	NoTurns []string // in their place
+	Fit     string   // how small the page is printed
+	Left    string   // what is left out in print; "" for nothing
+	Silent  string   // why there is no sound, or not all; "" where all is there
 	Summary []string
 	Formula []string
 	Reasons []string
@@ -73,9 +74,15 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 	v := &view{
 		frame: newFrame(lang, strings.TrimSpace(w.Title+" "+s.ID)), W: w, ID: s.ID, When: when(s.Take.Started),
 		Heading: page.Title(p), Note: s.Player.Note,
-		Summary: lang.Summary(s.Score().Match()), Formula: lang.Formula(s.Score()),
+		Summary: page.Summary(lang, s), NoTurns: p.NoTurns,
 		Command: "bordon takes overrule " + s.ID + " 2 8 right",
 		Sound:   sound{Clips: map[string]string{}},
+	}
+	if v.Summary != nil {
+		v.Formula = lang.Formula(s.Score())
+	}
+	if len(v.NoTurns) > 0 { // nothing to be overruled
+		v.Command = ""
 	}
 	for _, c := range p.Columns {
 		v.Columns = append(v.Columns, c.Beat)

@@ -54,6 +54,7 @@ var English = &Language{
 		inScale:    "{heard} {cause}; {asked}.",
 		outOfScale: "{heard} is not in {key}; {asked}.",
 		outCause:   "{heard} is not in {key} and {cause}; {asked}.",
+		foreign:    "{heard} is not in {key}.",
 		octaveUp:   counted{one: "The {heard} came an octave too high; {asked}.", other: "The {heard} came {n} octaves too high; {asked}."},
 		octaveDown: counted{one: "The {heard} came an octave too low; {asked}.", other: "The {heard} came {n} octaves too low; {asked}."},
 

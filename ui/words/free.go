@@ -3,6 +3,9 @@ package words
 import (
 	"math"
 	"strconv"
+
+	"bordon/listen"
+	"bordon/listen/match"
 )
 
 // following are the sentences on a compás that was found in the sound.
@@ -10,6 +13,10 @@ type following struct {
 	found     string  // {s}, {slow}, {fast}, {percent}
 	stretches counted // {n}
 	doubted   counted // {n}
+	twoWays   string  // {a}, {b}, {c}, {d}: seconds and tempos
+	alike     string  // {list}
+	right     counted // {n}; in that list
+	at        string  // {s}, {why}
 	steady    string  // {percent}
 	faster    string  // {percent}
 	slower    string  // {percent}
@@ -39,6 +46,39 @@ func (l *Language) Stretches(n int) string { return l.following.stretches.of(n) 
 
 // Doubted says that some of them are not judged.
 func (l *Language) Doubted(n int) string { return l.following.doubted.of(n) }
+
+// TwoWays says that a take may be counted in two ways, and what is alike in both.
+func (l *Language) TwoWays(t *listen.TwoWays) []string {
+	var said []string
+	if len(t.Readings) > 1 {
+		a, b := t.Readings[0], t.Readings[1]
+		said = append(said, fill(l.following.twoWays, "a", l.number(a.FirstBeat, 'f', 2), "b", l.number(a.Tempo, 'f', 0),
+			"c", l.number(b.FirstBeat, 'f', 2), "d", l.number(b.Tempo, 'f', 0)))
+	}
+	s := t.Score()
+	parts := []string{}
+	if s.Right > 0 {
+		parts = append(parts, l.following.right.of(s.Right))
+	}
+	return append(said, fill(l.following.alike, "list", l.among(append(parts, l.faults(s)...))))
+}
+
+// TwoWaysReasons are the sentences on the mistakes that are alike in both, each
+// with its second.
+func (l *Language) TwoWaysReasons(t *listen.TwoWays, set listen.Settings, rate int) []string {
+	var said []string
+	for i := range t.Notes {
+		n := &t.Notes[i]
+		why := n.Reason
+		if l.Tag != English.Tag || why == "" {
+			why = l.Reason(n.Verdict(set, rate), set)
+		}
+		if n.Pitch != match.Right && why != "" {
+			said = append(said, fill(l.following.at, "s", l.number(n.Time, 'f', 2), "why", why))
+		}
+	}
+	return said
+}
 
 // Seeking asks for playing, in which the compás is being looked for; PlaceLost
 // says that the place in it is lost, OwnPulse what the player is judged by.

@@ -15,6 +15,7 @@ type reasons struct {
 	missing, unsure, strummed     string
 	lost                          string // {asked}: unsure because sound was lost
 	inScale, outOfScale, outCause string // {heard}, {key}, {cause}
+	foreign                       string // {heard}, {key}: whatever was asked for
 	octaveUp, octaveDown          counted
 
 	// {cause}: what the heard note is.
@@ -67,6 +68,9 @@ func (l *Language) Reason(v match.Verdict, set listen.Settings) string {
 		}
 		return fill(r.inScale, "heard", heard, "cause", cause, "asked", asked)
 	case match.OutOfScale:
+		if len(v.Item.Choices) == 0 {
+			return fill(r.foreign, "heard", heard, "key", l.Key(set.Key))
+		}
 		message, cause := r.outOfScale, l.cause(v, set, fingered)
 		// That a foreign note lies a fret beside the right one is plain from
 		// where the right one is said to lie.

@@ -64,9 +64,18 @@ func (l *Language) Summary(s match.Score) []string {
 }
 
 // others lists what was not right: "1 not in key, 2 without bass and 1 extra note".
-func (l *Language) others(s match.Score) string {
+func (l *Language) others(s match.Score) string { return l.among(l.faults(s)) }
+
+// among lists parts: "one, two and three".
+func (l *Language) among(parts []string) string {
+	if last := len(parts) - 1; last > 0 {
+		return strings.Join(parts[:last], ", ") + l.summary.and + parts[last]
+	}
+	return strings.Join(parts, "")
+}
+
+func (l *Language) faults(s match.Score) (parts []string) {
 	m := &l.summary
-	var parts []string
 	for _, c := range []struct {
 		n       int
 		message counted
@@ -78,10 +87,7 @@ func (l *Language) others(s match.Score) string {
 			parts = append(parts, c.message.of(c.n))
 		}
 	}
-	if last := len(parts) - 1; last > 0 {
-		return strings.Join(parts[:last], ", ") + m.and + parts[last]
-	}
-	return strings.Join(parts, "")
+	return parts
 }
 
 // CutOff says that the end of the sound cut turns off.
