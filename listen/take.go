@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bordon/listen/grid"
 	"bordon/theory"
 )
 
@@ -67,7 +68,42 @@ type TakeSettings struct {
 
 	Tempos []TempoChange `json:"tempos,omitempty"` // where the tempo changed, the clocks' own drift too
 
-	Follow bool `json:"follow,omitempty"` // the beats were found in the sound; tempo and first beat are those found
+	Follow bool   `json:"follow,omitempty"` // the beats were found in the sound; tempo and first beat are those found
+	Given  *Given `json:"given,omitempty"`  // what was said of them, if anything was
+}
+
+// Given is what was said of beats that were found in the sound; nil for what
+// was not.
+type Given struct {
+	Tempo     *float64 `json:"tempo_bpm,omitempty"`
+	FirstBeat *float64 `json:"first_beat_s,omitempty"`
+}
+
+// givenOf is nil where nothing was said.
+func givenOf(o *grid.Options) *Given {
+	if o == nil || o.Tempo == 0 && !o.FirstKnown {
+		return nil
+	}
+	g, given := &Given{}, *o
+	if given.Tempo != 0 {
+		g.Tempo = &given.Tempo
+	}
+	if given.FirstKnown {
+		g.FirstBeat = &given.FirstBeat
+	}
+	return g
+}
+
+// Options are how the beats were looked for.
+func (g *Given) Options() *grid.Options {
+	o := &grid.Options{}
+	if g != nil && g.Tempo != nil {
+		o.Tempo = *g.Tempo
+	}
+	if g != nil && g.FirstBeat != nil {
+		o.FirstBeat, o.FirstKnown = *g.FirstBeat, true
+	}
+	return o
 }
 
 func (s *Session) settings() TakeSettings {
@@ -75,7 +111,7 @@ func (s *Session) settings() TakeSettings {
 		Key: s.set.Key.String(), Form: s.set.Form.Name, Cejilla: s.set.Cejilla, Line: s.set.lineText(),
 		Tempo: s.set.Tempo, FirstBeat: s.set.FirstBeat, A4: s.set.A4, Tolerance: string(s.set.Tolerance),
 		Turns: s.set.Turns, Exact: s.set.Exact, Rate: s.rate, Tempos: s.set.Tempos,
-		Follow: s.set.Find != nil,
+		Follow: s.set.Find != nil, Given: givenOf(s.set.Find),
 	}
 	if s.set.Line.Tuning != theory.Standard && s.set.Line.Tuning != (theory.Tuning{}) {
 		t.Strings = s.set.Line.Tuning.String()

@@ -68,27 +68,16 @@ lucia-G-cejilla3-104-first1.84.m4a; the flags hold for what neither says.`,
 				}
 				return a.summary(cmd.Context(), &class, j, files, format)
 			}
-			complete := func(set *listen.Settings) {
+			auto := f.key == autoKey
+			of, err := f.perFile(func(set *listen.Settings) {
 				set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
 				f.find(set)
-			}
-			auto := f
-			if f.key == autoKey { // what else is wrong is told before the sound is heard
-				f.key = defaultKey
-			}
-			set, err := f.settings()
+			})
 			if err != nil {
 				return err
 			}
-			complete(&set)
-			if err := validate(set); err != nil {
-				return err
-			}
-			if auto.key == autoKey {
-				return fail(a.check(cmd.Context(), auto.named(complete), files, format))
-			}
-			err = a.check(cmd.Context(), the(set), files, format)
-			if err == nil && f.chosen != "" {
+			err = a.check(cmd.Context(), of, files, format)
+			if err == nil && f.chosen != "" && !auto {
 				a.talk("%s", f.chosen)
 			}
 			return fail(err)

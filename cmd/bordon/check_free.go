@@ -52,8 +52,17 @@ func hearFree(ctx context.Context, set listen.Settings, r *decode.Reader, heard 
 }
 
 // foundSaid are the sentences on a compás that was found in the sound.
-func foundSaid(s *listen.Session) []string {
-	g := s.Found()
+func foundSaid(s *listen.Session) []string { return compasSaid(s.Found()) }
+
+// foundIn are those, and that it may be counted in two ways, of a take.
+func foundIn(c *listen.Check) []string {
+	if c.Undecided != nil {
+		return language.TwoWays(c.Undecided)
+	}
+	return compasSaid(c.Grid)
+}
+
+func compasSaid(g *listen.Found) []string {
 	if g == nil {
 		return nil
 	}

@@ -83,6 +83,8 @@ func TestTheProgramKeepsItsContracts(t *testing.T) {
 	}
 	keep(schema.Check, check("take.wav"))
 	keep(schema.Check, check("take.wav", "none.wav"))
+	ways, memo := twoWaysFile(t)
+	keep(schema.Check, run(append(append([]string{"check", "--format", "json"}, ways...), memo)...))
 	for _, line := range bytes.Split(bytes.TrimSpace(run("demo", "--fast", "--format", "json")), []byte("\n")) {
 		keep(schema.Listen, line)
 	}
@@ -98,6 +100,11 @@ func TestTheProgramKeepsItsContracts(t *testing.T) {
 		return b
 	}
 	keep(schema.Take, read(take.JSONName))
+	// One that the tempo alone is said of, and that may be counted in two ways.
+	found := strings.TrimSpace(string(run(append(append([]string{"takes", "import", "--started", "2030-01-30T18:05:07", "--tempo", "140"}, ways...), memo)...)))
+	described, err := os.ReadFile(filepath.Join(found, take.JSONName))
+	require.NoError(t, err)
+	keep(schema.Take, described)
 	keep(schema.Takes, run("takes", "list", "--format", "json"))
 	keep(schema.Show, run("takes", "show", "last", "--format", "json"))
 	keep(schema.Progress, run("takes", "progress", "--format", "json"))

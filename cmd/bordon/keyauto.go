@@ -27,6 +27,28 @@ func the(set listen.Settings) settingsFor {
 	return func(context.Context, string) (listen.Settings, string, error) { return set, "", nil }
 }
 
+// perFile gives the settings of each file, the key named from its sound where
+// that is asked for. complete sets what the flags do not say. What is wrong with
+// the flags is told before any sound is heard.
+func (f *musicFlags) perFile(complete func(*listen.Settings)) (settingsFor, error) {
+	auto := *f
+	if f.key == autoKey {
+		f.key = defaultKey
+	}
+	set, err := f.settings()
+	if err != nil {
+		return nil, err
+	}
+	complete(&set)
+	if err := validate(set); err != nil {
+		return nil, err
+	}
+	if auto.key == autoKey {
+		return auto.named(complete), nil
+	}
+	return the(set), nil
+}
+
 // named are settings whose key each file's sound names. complete sets what the
 // flags do not say. The beats help, given or found.
 func (f musicFlags) named(complete func(*listen.Settings)) settingsFor {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -115,17 +114,6 @@ func lineValues() []string {
 
 // has reports whether a flag was given on the command line.
 func (f *musicFlags) has(flag string) bool { return f.flags != nil && f.flags.Changed(flag) }
-
-// given says which of the flags is missing that nobody can guess.
-func (f *musicFlags) given() error {
-	switch {
-	case !f.has("key"):
-		return errors.New("there is no key; say what is played, such as --key G")
-	case !f.has("tempo"):
-		return errors.New("there is no tempo; say how fast it is played, such as --tempo 104 beats a minute")
-	}
-	return nil
-}
 
 // settings reads the flags. The error names what is wrong and what would be
 // right.

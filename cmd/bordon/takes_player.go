@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bordon/listen"
 	"bordon/listen/match"
 	"bordon/listen/take"
 )
@@ -177,24 +178,26 @@ func (a *app) takesImportCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "import [flags] FILE...",
 		Short: "Make takes of recordings made elsewhere",
-		Long: `Make a take of each recording, judged as check judges it. The take holds a copy of
-the sound, mixed to mono. It is filed under the time at which the file was last
-changed, unless --started says when it began.`,
-		Example: `  bordon takes import -k D -t 96 --first-beat 1.84 phone.m4a
+		Long: `Make a take of each recording, judged as check judges it: where the beats are is
+found in the sound unless --tempo and --first-beat both tell, and --key auto names
+the key from it. The take holds a copy of the sound, mixed to mono. It is filed
+under the time at which the file was last changed, unless --started says when it
+began.`,
+		Example: `  bordon takes import -k F memo.m4a   # played free: the compás is found in the sound
+  bordon takes import -k D -t 96 --first-beat 1.84 phone.m4a
   bordon takes import -k G -t 104 --first-beat 4 --started 2030-01-31T18:05:07 take.flac`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return errors.New("there is no file; name the recordings to import")
 			}
-			return f.given()
+			return f.keyGiven()
 		},
 		RunE: func(cmd *cobra.Command, files []string) error {
-			set, err := f.settings()
+			of, err := f.perFile(func(set *listen.Settings) {
+				set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
+				f.find(set)
+			})
 			if err != nil {
-				return err
-			}
-			set.FirstBeat, set.Delay, set.DelayKnown = first, delay.ms, delay.known
-			if err := validate(set); err != nil {
 				return err
 			}
 			var started time.Time
@@ -212,9 +215,19 @@ changed, unless --started says when it began.`,
 					}
 					begun = st.ModTime()
 				}
+				set, said, err := of(cmd.Context(), file)
+				if err != nil {
+					return fail(err)
+				}
 				s, err := take.Import(cmd.Context(), a.takes, file, set, begun, takeWords)
 				if err != nil {
 					return fail(err)
+				}
+				if said != "" {
+					a.talk("%s", said)
+				}
+				for _, said := range foundIn(&s.Take.Check) {
+					a.talk("%s", said)
 				}
 				fmt.Fprintln(a.stdout, printable(s.Dir))
 			}
@@ -231,6 +244,5 @@ changed, unless --started says when it began.`,
 	complete(cmd, "delay", []string{unknown})
 	complete(cmd, "started", nil)
 	must(cmd.MarkFlagRequired("key"))
-	must(cmd.MarkFlagRequired("tempo"))
 	return cmd
 }

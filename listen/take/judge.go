@@ -153,8 +153,9 @@ func sameExtras(a, b listen.Check) bool {
 	return true
 }
 
-// Import makes a take of a recording, judged with set. started is when it
-// began.
+// Import makes a take of a recording, judged with set, the beats found in its
+// sound where set says so; no take is made where no compás is found. started is
+// when it began.
 func Import(ctx context.Context, root, file string, set listen.Settings, started time.Time, w Words) (s *Stored, err error) {
 	r, err := decode.Open(ctx, file)
 	if err != nil {
@@ -162,7 +163,11 @@ func Import(ctx context.Context, root, file string, set listen.Settings, started
 	}
 	defer r.Close()
 	set.Reason = w.Reason
-	session, err := listen.NewSession(set, r.Rate())
+	judge, err := importing(set, r.Rate())
+	if err != nil {
+		return nil, fmt.Errorf("judging %q: %w", file, err)
+	}
+	session, err := judge.before()
 	if err != nil {
 		return nil, fmt.Errorf("judging %q: %w", file, err)
 	}
@@ -173,10 +178,13 @@ func Import(ctx context.Context, root, file string, set listen.Settings, started
 	devices := listen.Devices{Input: "file: " + filepath.Base(file)}
 	err = rec.WriteJSON(session.Take(started, devices, WAVName))
 	if err == nil {
-		err = listen.Run(ctx, r, rec, session, nil)
+		err = listen.Run(ctx, r, rec, judge, nil)
 	}
 	if err == nil && ctx.Err() != nil {
 		err = errors.New("stopped before the end; no take was made")
+	}
+	if err == nil {
+		session, err = judge.after()
 	}
 	if err != nil {
 		rec.Close()
@@ -186,6 +194,25 @@ func Import(ctx context.Context, root, file string, set listen.Settings, started
 		return nil, err
 	}
 	return Load(rec.Dir())
+}
+
+// judging is what hears a recording and judges it, at once or at its end.
+type judging struct {
+	listen.Hearer
+	before, after func() (*listen.Session, error)
+}
+
+func importing(set listen.Settings, rate int) (judging, error) {
+	if set.Find != nil {
+		free, err := listen.NewFree(set, *set.Find, rate)
+		if err != nil {
+			return judging{}, err
+		}
+		return judging{free, free.Unjudged, free.JudgeAny}, nil
+	}
+	s, err := listen.NewSession(set, rate)
+	it := func() (*listen.Session, error) { return s, nil }
+	return judging{s, it, it}, err
 }
 
 func (w Words) cues(s *listen.Session) []Cue {

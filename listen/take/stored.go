@@ -169,7 +169,7 @@ func settings(t listen.Take) (listen.Settings, error) {
 		A4: w.A4, Tolerance: match.Tolerance(w.Tolerance), Turns: w.Turns, Exact: w.Exact, Planned: w.PlanTurns > 0, Tempos: w.Tempos,
 	}
 	if w.Follow {
-		set.Find, set.Followed = &grid.Options{}, followed(t)
+		set.Find, set.Followed = w.Given.Options(), followed(t)
 	}
 	if t.Delay != nil {
 		set.Delay, set.DelayKnown = *t.Delay, true
