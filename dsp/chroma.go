@@ -80,7 +80,6 @@ type Chroma struct {
 	amp    []float64
 	sum    []float64 // of amp, up to each bin
 	bands  [chromaBands]float64
-	guess  [chromaBands]float64
 	out    []ChromaFrame
 }
 
@@ -261,29 +260,56 @@ func (c *Chroma) explain(notes *[ChromaNotes]float64) {
 	for n := range notes {
 		notes[n] = 1
 	}
+	// What the notes give to each band and to some beyond the last, and what is
+	// there as a part of that.
+	var guess, part [highestAbove]float64
 	for range rounds {
-		for b := range c.guess {
-			c.guess[b] = 1e-6
+		for b := range guess {
+			guess[b] = 1e-6
 		}
-		for n, v := range notes {
-			w := v
-			for _, h := range above {
-				if n+h < chromaBands {
-					c.guess[n+h] += w
-				}
-				w *= fall
+		for i, h := range above {
+			to, share := guess[h:][:ChromaNotes], fallen[i]
+			for n, v := range notes {
+				to[n] += v * share
 			}
 		}
-		for n := range notes {
-			have, give, w := 0.0, few, 1.0
-			for _, h := range above {
-				if n+h < chromaBands {
-					have += w * c.bands[n+h] / c.guess[n+h]
-					give += w
-				}
-				w *= fall
+		for b, v := range c.bands {
+			part[b] = v / guess[b]
+		}
+		var have [ChromaNotes]float64
+		for i, h := range above {
+			from, share := part[h:][:ChromaNotes], fallen[i]
+			for n := range have {
+				have[n] += share * from[n]
 			}
-			notes[n] *= have / give
+		}
+		for n, v := range have {
+			notes[n] *= v / giving[n]
 		}
 	}
 }
+
+// highestAbove is one more than the highest harmonic in semitones.
+const highestAbove = ChromaNotes + 40
+
+// fallen is what a note gives to each of its harmonics.
+var fallen = func() (f [harmonics]float64) {
+	f[0] = 1
+	for i := range f[1:] {
+		f[i+1] = f[i] * fall
+	}
+	return f
+}()
+
+// giving is what each note gives to the bands in all, and what it costs.
+var giving = func() (g [ChromaNotes]float64) {
+	for n := range g {
+		g[n] = few
+		for i, h := range above {
+			if n+h < chromaBands {
+				g[n] += fallen[i]
+			}
+		}
+	}
+	return g
+}()

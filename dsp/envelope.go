@@ -1,9 +1,5 @@
 package dsp
 
-import (
-	"math"
-)
-
 const (
 	envFFT  = 128 // 11.6 ms at the ear's rate
 	bands   = 10
@@ -41,7 +37,7 @@ func (e *envelope) hear(x []float32) {
 		for _, p := range e.pow[bandEdges[b]:bandEdges[b+1]] {
 			sum += p
 		}
-		cur[b] = float32(10 * math.Log10(sum))
+		cur[b] = float32(decibels(sum))
 	}
 	e.n++
 	// Two frames either side of a hop, averaged so that noise does not pass

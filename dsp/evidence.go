@@ -1,7 +1,5 @@
 package dsp
 
-import "math"
-
 // The ear works at 11,025 samples a second: nothing of interest for pitch lies
 // above 4 kHz.
 const (
@@ -79,7 +77,7 @@ func logGrid(dst *[gridN]float32, pow []float64, shift float64) {
 		k := int(x)
 		d := x - float64(k)
 		p := pow[k]*(1-d) + pow[k+1]*d
-		dst[i] = float32(10 * math.Log10(p+1e-13))
+		dst[i] = float32(decibels(p + 1e-13))
 	}
 }
 

@@ -199,7 +199,7 @@ func (l *looker) shape(ev *Evidence, h int64, far bool) {
 			d := x[k] - x[k-1]
 			sum += d * d
 		}
-		ev.Fine[i] = float32(10 * math.Log10(float64(sum)))
+		ev.Fine[i] = float32(decibels(float64(sum)))
 		best = max(best, ev.Fine[i])
 	}
 	level(ev.Fine[:], ev.Fine[:], best)

@@ -67,17 +67,14 @@ func (r *resampler) write(dst, x []float32) []float32 {
 		n := min(len(x), 4096)
 		r.hist = append(r.hist, x[:n]...)
 		x = x[n:]
-		end := r.base + int64(len(r.hist))
-		for {
-			pos := r.next * int64(r.in)
-			centre := pos / int64(r.out)
-			first := centre - int64(r.half) + 1
-			if first+int64(2*r.half) > end {
-				break
-			}
-			row := r.taps[pos%int64(r.out)]
-			dst = append(dst, dot(row, r.hist[first-r.base:]))
+		pos := r.next * int64(r.in)
+		first, phase := int(pos/int64(r.out)-int64(r.half)+1-r.base), int(pos%int64(r.out))
+		for first+2*r.half <= len(r.hist) {
+			dst = append(dst, dot(r.taps[phase], r.hist[first:]))
 			r.next++
+			phase += r.in
+			first += phase / r.out
+			phase %= r.out
 		}
 		keep := r.next*int64(r.in)/int64(r.out) - int64(r.half) + 1
 		if drop := int(keep - r.base); drop > 0 {
