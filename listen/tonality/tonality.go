@@ -6,7 +6,8 @@
 // Kessler, Psychological Review 89, 1982; the profile of a Phrygian key is the
 // minor one with the second degree lowered and the major third of its tonic
 // beside the minor one); the thumb's notes against its scale, those on the
-// landing's beat against its tonic. A form says which modes it is played in.
+// landing's beat, or on which a run of them ends, against its tonic. A form says
+// which modes it is played in.
 package tonality
 
 import (
@@ -62,6 +63,7 @@ func (h Heard) scores(form theory.Form, beats grid.Grid, delay int64) (all []Rea
 	if sound == 0 && len(h.Bass) == 0 {
 		return nil, nil
 	}
+	full := h.full()
 	odds := map[theory.Mode]func(theory.Key) float64{}
 	for _, mode := range []theory.Mode{theory.Major, theory.Minor, theory.Phrygian} {
 		odds[mode] = h.chords(form, mode, beats, delay)
@@ -71,7 +73,7 @@ func (h Heard) scores(form theory.Form, beats grid.Grid, delay int64) (all []Rea
 			continue // the silencio is asked for by the key of the whole
 		}
 		k := form.KeyIn(home)
-		s := odds[k.Mode](k) + profileWeight*correlation(profile, k) + h.bass(k, form, beats, delay) + usual(k, form)
+		s := full*(odds[k.Mode](k)+profileWeight*correlation(profile, k)) + h.bass(k, form, beats, delay) + usual(k, form)
 		spelled := theory.Fingerings(home, form.Name)[0].Sounding() // as from the shapes that are played
 		all, score = append(all, Reading{Key: spelled}), append(score, s)
 	}
@@ -276,6 +278,9 @@ func (h *Heard) bass(k theory.Key, form theory.Form, beats grid.Grid, delay int6
 	// More notes than a few turns have tell no more.
 	if weight > 40 {
 		sum *= 40 / weight
+	}
+	if beats == nil && form.LandsOn > 0 {
+		sum += h.closing(k)
 	}
 	return sum
 }
