@@ -14,24 +14,25 @@ const CheckSchema = "bordon-check/1"
 // as there. Times are in seconds from the first sample, to a tenth of a
 // millisecond.
 type Check struct {
-	Schema    string   `json:"schema"`
-	File      string   `json:"file"`
-	Key       string   `json:"key"`
-	Form      string   `json:"form"`
-	Cejilla   int      `json:"cejilla"`
-	Line      string   `json:"line"`
-	Tempo     float64  `json:"tempo_bpm"`
-	FirstBeat float64  `json:"first_beat_s"`
-	A4        float64  `json:"a4_hz"`
-	Tuning    *float64 `json:"tuning_cents"` // nil where too little was heard to tell
-	Tolerance string   `json:"tolerance"`
-	Delay     float64  `json:"delay_ms"`
-	Beats     []Beat   `json:"beats"`
-	Extra     Extras   `json:"extra"`
-	Score     Score    `json:"score"`
-	Chords    []Chord  `json:"chords,omitempty"`    // changes of chord, where something was struck
-	Grid      *Found   `json:"grid,omitempty"`      // where the beats were not given but found in the sound
-	Undecided *TwoWays `json:"undecided,omitempty"` // where they may be counted in two ways: then there are no beats
+	Schema    string    `json:"schema"`
+	File      string    `json:"file"`
+	Key       string    `json:"key"`
+	Form      string    `json:"form"`
+	Cejilla   int       `json:"cejilla"`
+	Line      string    `json:"line"`
+	Tempo     float64   `json:"tempo_bpm"`
+	FirstBeat float64   `json:"first_beat_s"`
+	A4        float64   `json:"a4_hz"`
+	Tuning    *float64  `json:"tuning_cents"` // nil where too little was heard to tell
+	Tolerance string    `json:"tolerance"`
+	Delay     float64   `json:"delay_ms"`
+	Beats     []Beat    `json:"beats"`
+	Extra     Extras    `json:"extra"`
+	Score     Score     `json:"score"`
+	Chords    []Chord   `json:"chords,omitempty"`    // changes of chord, where something was struck
+	Grid      *Found    `json:"grid,omitempty"`      // where the beats were not given but found in the sound
+	OtherKey  *OtherKey `json:"other_key,omitempty"` // that it sounds like, clearly; nil where it may be the one given
+	Undecided *TwoWays  `json:"undecided,omitempty"` // where they may be counted in two ways: then there are no beats
 }
 
 // CheckError stands in an array of checks for a file that failed.
@@ -141,6 +142,7 @@ func (s *Session) Check(file string) Check {
 		Score:     ScoreOf(s.Score()),
 		Grid:      s.found,
 		Undecided: s.two,
+		OtherKey:  s.other,
 	}
 	if cents, known := s.Tuning(); known {
 		c.Tuning = rounded(cents, 1)

@@ -188,7 +188,11 @@ func (f *Free) Judge() (*Session, error) {
 	if err := f.refuse(e, a); err != nil {
 		return nil, err
 	}
-	return f.judgeBy(a)
+	s, err := f.judgeBy(a)
+	if err == nil {
+		s.other = f.OtherKey()
+	}
+	return s, err
 }
 
 // judgeBy judges the recording on the beats of an alignment.

@@ -132,7 +132,7 @@ func (f *Free) agreed(a *grid.Alignment) (*Session, error) {
 	}
 	s.closed, s.heard, s.two = true, f.heard, two
 	s.gaps = append(s.gaps, f.gaps...)
-	s.alike = sameScore(by)
+	s.alike, s.other = sameScore(by), f.OtherKey()
 	return s, nil
 }
 

@@ -41,6 +41,7 @@ type Session struct {
 	found    *Found       // where the beats were found in the sound
 	two      *TwoWays     // where that cannot be told
 	alike    *match.Score // of both ways, nil where they differ
+	other    *OtherKey    // that it sounds like
 	cut      [2]int       // turns that the end cut off, first and last
 	events   []Event
 }

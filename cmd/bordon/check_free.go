@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"bordon/listen"
 	"bordon/listen/decode"
@@ -48,7 +49,15 @@ func hearFree(ctx context.Context, set listen.Settings, r *decode.Reader, heard 
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	return f.JudgeAny()
+	s, err := f.JudgeAny()
+	var none *listen.NoCompas
+	var two *listen.Undecided
+	if errors.As(err, &none) || errors.As(err, &two) {
+		if other := f.OtherKey(); other != nil {
+			return nil, fmt.Errorf("%w; it sounds like %s, and --key %s was given", err, other.Key, set.Key)
+		}
+	}
+	return s, err
 }
 
 // foundSaid are the sentences on a compás that was found in the sound.

@@ -90,7 +90,7 @@ func (f musicFlags) nameKey(ctx context.Context, file string, complete func(*lis
 			language.Key(keys[0].Key), language.Key(keys[1].Key))
 	}
 	sounding := keys[0].Key
-	f.key = fingeredFor(sounding, f.cejilla, form.Name).String()
+	f.key = listen.Fingered(sounding, f.cejilla, form.Name).String()
 	if set, err = f.settings(); err != nil {
 		return set, "", err
 	}
@@ -103,17 +103,6 @@ func (f musicFlags) nameKey(ctx context.Context, file string, complete func(*lis
 		said += " " + f.chosen
 	}
 	return set, said, nil
-}
-
-// fingeredFor is the key that is fingered under a cejilla for one to sound, as
-// players spell it.
-func fingeredFor(sounding theory.Key, cejilla int, form string) theory.Key {
-	for _, f := range theory.Fingerings(sounding, form) {
-		if f.Cejilla == cejilla {
-			return f.Key
-		}
-	}
-	return sounding.Transpose(-cejilla)
 }
 
 // habitual reports whether a fingering with that cejilla is.

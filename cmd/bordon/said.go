@@ -31,10 +31,14 @@ func reasonsOf(s *listen.Session) []string {
 
 // summary is what is said of a session at its end.
 func summary(s *listen.Session) []string {
-	if s.TwoWays() != nil && s.Score().Judged == 0 { // of which the page tells
-		return nil
+	var said []string
+	if other := language.OtherKey(s.OtherKey(), s.Settings().Key.String()); other != "" {
+		said = append(said, other)
 	}
-	return append(language.Summary(s.Score()), cutOff(s)...)
+	if s.TwoWays() != nil && s.Score().Judged == 0 { // of which the page tells
+		return said
+	}
+	return append(append(said, language.Summary(s.Score())...), cutOff(s)...)
 }
 
 // cutOff is the sentence on turns that the end cut off after something was

@@ -65,6 +65,25 @@ func (l *Listener) Lose(samples int64) {
 	}
 }
 
+// Collect gives what was heard of a recording of which all is kept: end samples,
+// the frames and every look of the ear, in order.
+func Collect(rate int, end int64, frames []dsp.ChromaFrame, notes []dsp.Note) Heard {
+	limit := int64(minutes) * 60 * int64(rate)
+	l := &Listener{heard: Heard{Rate: rate, End: end}, notes: map[int64]int{}}
+	for i := range frames {
+		if frames[i].At < limit {
+			l.heard.Frames = append(l.heard.Frames, frames[i])
+		}
+	}
+	for i := range notes {
+		if notes[i].Onset < limit {
+			l.take(notes[i : i+1])
+		}
+	}
+	l.sift()
+	return l.heard
+}
+
 func (l *Listener) take(notes []dsp.Note) {
 	for i := range notes {
 		n := &notes[i]
@@ -93,6 +112,12 @@ func (l *Listener) take(notes []dsp.Note) {
 func (l *Listener) Close() Heard {
 	l.heard.Frames = append(l.heard.Frames, l.sound.Flush()...)
 	l.take(l.ear.Flush())
+	l.sift()
+	return l.heard
+}
+
+// sift keeps the notes that the ear is sure of.
+func (l *Listener) sift() {
 	sure := l.heard.Bass[:0]
 	for _, b := range l.heard.Bass {
 		if b.Sure >= sworn {
@@ -100,5 +125,4 @@ func (l *Listener) Close() Heard {
 		}
 	}
 	l.heard.Bass = sure
-	return l.heard
 }

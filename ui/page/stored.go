@@ -77,11 +77,16 @@ func Reasons(lang *words.Language, s *kept.Stored) ([]string, error) {
 
 // Summary is what is said at the end of a take, the player's word counted in.
 func Summary(lang *words.Language, s *kept.Stored) []string {
-	score := s.Score()
-	if s.Take.Check.Undecided != nil && score.Judged == 0 { // of which the page tells
-		return nil
+	var said []string
+	c := &s.Take.Check
+	if other := lang.OtherKey(c.OtherKey, c.Key); other != "" {
+		said = append(said, other)
 	}
-	return lang.Summary(score.Match())
+	score := s.Score()
+	if c.Undecided != nil && score.Judged == 0 { // of which the page tells
+		return said
+	}
+	return append(said, lang.Summary(score.Match())...)
 }
 
 // Rule writes the player's word on a verdict beside the ear's.

@@ -78,11 +78,12 @@ func newView(lang *words.Language, s *take.Stored) (*view, error) {
 		Command: "bordon takes overrule " + s.ID + " 2 8 right",
 		Sound:   sound{Clips: map[string]string{}},
 	}
-	if v.Summary != nil {
-		v.Formula = lang.Formula(s.Score())
-	}
+	score := s.Score()
 	if len(v.NoTurns) > 0 { // nothing to be overruled
 		v.Command = ""
+	}
+	if len(v.NoTurns) == 0 || score.Judged > 0 {
+		v.Formula = lang.Formula(score)
 	}
 	for _, c := range p.Columns {
 		v.Columns = append(v.Columns, c.Beat)

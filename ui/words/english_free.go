@@ -6,6 +6,7 @@ var englishFollowing = following{
 	stretches: counted{one: "It was played in {n} stretch.", other: "It was played in {n} stretches; turns are counted through all of them."},
 	doubted: counted{one: "In {n} of them it could not be told where the turn begins, so it is not judged.",
 		other: "In {n} of them it could not be told where the turn begins, so they are not judged."},
+	otherKey: "This sounds like {key}; {given} was given.",
 	twoWays: "It may be counted in two ways, and the sound does not tell which: beat 1 at {a} s and {b} a minute, or beat 1 at {c} s and {d} a minute. " +
 		"So there are no turns; what is said here holds for both. --first-beat or --tempo says which one it is.",
 	alike:  "Judged alike in both: {list}.",

@@ -6,6 +6,7 @@ import (
 
 	"bordon/listen"
 	"bordon/listen/match"
+	"bordon/theory"
 )
 
 // following are the sentences on a compás that was found in the sound.
@@ -13,6 +14,7 @@ type following struct {
 	found     string  // {s}, {slow}, {fast}, {percent}
 	stretches counted // {n}
 	doubted   counted // {n}
+	otherKey  string  // {key}, {given}
 	twoWays   string  // {a}, {b}, {c}, {d}: seconds and tempos
 	alike     string  // {list}
 	right     counted // {n}; in that list
@@ -46,6 +48,21 @@ func (l *Language) Stretches(n int) string { return l.following.stretches.of(n) 
 
 // Doubted says that some of them are not judged.
 func (l *Language) Doubted(n int) string { return l.following.doubted.of(n) }
+
+// OtherKey says that a take sounds like another key than the one given, both as
+// they are written; "" for nil.
+func (l *Language) OtherKey(other *listen.OtherKey, given string) string {
+	if other == nil {
+		return ""
+	}
+	name := func(written string) string {
+		if k, err := theory.ParseKey(written); err == nil {
+			return l.Key(k)
+		}
+		return written
+	}
+	return fill(l.following.otherKey, "key", name(other.Key), "given", name(given))
+}
 
 // TwoWays says that a take may be counted in two ways, and what is alike in both.
 func (l *Language) TwoWays(t *listen.TwoWays) []string {
