@@ -18,51 +18,69 @@ const (
 // & Karjalainen, "A computationally efficient multipitch analysis model",
 // IEEE TSAP 8 (2000): the spectrum is compressed to a power well below two
 // before it is transformed back, so that no single partial rules.
+//
+// Of the spectrum's cosine transform the first half of the lags is had from one
+// complex transform of half the length. Of a sequence whose transform is the
+// even lags and of one whose transform is the odd lags, which are real all of
+// them, the first is its real part and the second its imaginary part.
 type autocorrelation struct {
-	spec *spectrum
 	rate float64
-	dct  *fourier.DCT
-	r    []float64 // by lag, up to half of the transform's length
+	n    int // of the transform whose powers are compared
+	a    []float64
+	wave []complex128 // i exp(-2 pi i k/n)
+	z    []complex128
+	r    []float64 // by lag
 }
 
+// newAutocorrelation is for power spectra that s makes.
 func newAutocorrelation(s *spectrum, rate float64) *autocorrelation {
-	n := s.n/2 + 1
-	return &autocorrelation{spec: s, rate: rate, dct: fourier.NewDCT(n), r: make([]float64, n)}
+	c := &autocorrelation{rate: rate, n: s.n, a: make([]float64, s.n/2+1),
+		wave: waves(s.n, s.n/2), z: make([]complex128, s.n/2), r: make([]float64, s.n/4)}
+	for k, w := range c.wave {
+		c.wave[k] = 1i * w
+	}
+	return c
 }
 
 // of writes to dst (length lags) the normalised autocorrelation, -1 to 1, of
-// the part of after that exceeds before; both are power spectra of the length
-// that spec makes. shift is the
+// the part of after that exceeds before, power spectra both. shift is the
 // factor by which the guitar is sharp of 440 Hz equal temperament.
-func (a *autocorrelation) of(dst []float32, after, before []float64, shift float64) {
-	n := a.spec.n
-	lo, hi := int(50*float64(n)/a.rate), int(4500*float64(n)/a.rate)
+func (c *autocorrelation) of(dst []float32, after, before []float64, shift float64) {
+	lo, hi := int(50*float64(c.n)/c.rate), int(4500*float64(c.n)/c.rate)
 	top := 0.0
 	for _, v := range after[lo:hi] {
 		top = max(top, v)
 	}
 	floor := top * 1e-6
-	clear(a.r)
+	clear(c.a)
 	for i := lo; i < hi; i++ {
 		// Fourth root by two square roots: near the power 0.33 of the
 		// magnitude, and many times cheaper than Pow.
 		if d := after[i] - before[i]; d > floor {
-			a.r[i] = math.Sqrt(math.Sqrt(d))
+			c.a[i] = math.Sqrt(math.Sqrt(d))
 		}
 	}
-	a.dct.Transform(a.r, a.r) // what the whole transform of a real spectrum gives, in half the time
+	half := c.n / 2
+	for k, w := range c.wave {
+		x, y := c.a[k], c.a[half-k]
+		c.z[k] = complex(x+y, 0) + complex(x-y, 0)*w
+	}
+	fourier.CoefficientsRadix4(c.z)
+	for i := range len(c.r) / 2 {
+		c.r[2*i], c.r[2*i+1] = real(c.z[i]), imag(c.z[i])
+	}
 	norm := 0.0
-	if a.r[0] > 0 {
-		norm = 1 / a.r[0]
+	if c.r[0] > 0 {
+		norm = 1 / c.r[0]
 	}
 	f0 := 440 * math.Exp2((lagLow-69)/12) * shift
 	step := math.Exp2(-lagStep / 12)
-	lag := a.rate / f0
+	lag := c.rate / f0
 	for i := range dst[:lags] {
 		k := int(lag + 0.5)
 		// A parabola through three values: the lags of the upper notes are
 		// only some twenty samples.
-		y0, y1, y2 := a.r[k-1], a.r[k], a.r[k+1]
+		y0, y1, y2 := c.r[k-1], c.r[k], c.r[k+1]
 		d := lag - float64(k)
 		dst[i] = float32(norm * (y1 + d*(y2-y0)/2 + d*d*(y0-2*y1+y2)/2))
 		lag *= step

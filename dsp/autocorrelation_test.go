@@ -2,9 +2,11 @@ package dsp
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/dsp/fourier"
 )
 
 // tone is the sum of partials first to last of a string, 1/n each.
@@ -46,6 +48,24 @@ func TestAutocorrelationKnowsThePeriodWithoutTheFundamental(t *testing.T) {
 		}
 		assert.InDelta(t, midi, lagLow+float64(best)*lagStep, 0.5, "MIDI %d", midi)
 	}
+}
+
+// Against gonum's cosine transform.
+func TestAutocorrelationIsTheTransformOfTheCompressedSpectrum(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 5))
+	acf := newAutocorrelation(newSpectrum(pitFFT), earRate)
+	after, before := make([]float64, pitFFT/2+1), make([]float64, pitFFT/2+1)
+	for i := range after {
+		after[i], before[i] = rng.Float64(), rng.Float64()
+	}
+	var lag [lags]float32
+	acf.of(lag[:], after, before, 1)
+	want := fourier.NewDCT(len(acf.a)).Transform(nil, acf.a)
+	// Rounding of sums of a thousand float64s.
+	assert.InDeltaSlice(t, want[:len(acf.r)], acf.r, 1e-12*want[0])
+	// Past those that the lowest pitch of the flattest guitar at the lowest
+	// concert pitch needs.
+	assert.Greater(t, float64(len(acf.r)-2), earRate/(415*math.Exp2((lagLow-69)/12-50./1200)))
 }
 
 func TestAutocorrelationOfOldEnergyIsNothing(t *testing.T) {
