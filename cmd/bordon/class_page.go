@@ -123,6 +123,10 @@ func mayWrite(out string) error {
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return fmt.Errorf("cannot make the folder %q for the pages: %w", out, err)
 	}
+	// Before opening: a pipe would wait for a writer.
+	if info, err := os.Stat(filepath.Join(out, indexName)); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%q has an %s that is not of a class; name another folder by --out", out, indexName)
+	}
 	f, err := os.Open(filepath.Join(out, indexName))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil

@@ -67,6 +67,10 @@ func Load(path string) (Config, error) {
 	if path == "" {
 		path = Path()
 	}
+	// Before opening: a pipe would wait for a writer.
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return Config{}, fmt.Errorf("%q: it is not a plain file; put it right, or delete it and set up anew", path)
+	}
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return Config{Version: Version}, nil

@@ -123,14 +123,15 @@ func Read(path string) (theory.Form, error) {
 }
 
 func read(path string) (string, error) {
+	// Before opening: a pipe would wait for a writer.
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return "", fmt.Errorf("form file %s is no plain file", path)
+	}
 	file, err := os.Open(path)
 	if err != nil {
 		return "", fmt.Errorf("reading a form: %w", err)
 	}
 	defer file.Close()
-	if info, err := file.Stat(); err == nil && !info.Mode().IsRegular() {
-		return "", fmt.Errorf("form file %s is no plain file", path)
-	}
 	// A byte more than a form may have, so that one too long is refused.
 	text, err := io.ReadAll(io.LimitReader(file, theory.MaxForm+1))
 	if err != nil {

@@ -29,14 +29,15 @@ func Folder() string { return filepath.Join(xdg.ConfigHome, "bordon", "lines") }
 // Read reads a file of lines. The error names the file, and the line and the
 // column of the text where it is wrong.
 func Read(path string) ([]theory.WrittenLine, error) {
+	// Before opening: a pipe would wait for a writer.
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("cannot read the lines: %q is no file", path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the lines: %w", err)
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("cannot read the lines: %q is no file", path)
-	}
 	text, err := io.ReadAll(io.LimitReader(f, theory.MaxLineFile+1))
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the lines: %w", err)
