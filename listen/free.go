@@ -216,6 +216,7 @@ func (f *Free) judgeBy(a *grid.Alignment) (*Session, error) {
 	s.heard = f.heard
 	s.holding.frames = f.sound
 	s.Close()
+	s.strum(f)
 	s.within(a)
 	return s, nil
 }
