@@ -31,11 +31,12 @@ func (a *app) checkCommand() *cobra.Command {
 where it is installed (what phones record, the sound of a video).
 
 Where the beats are is found in the sound, from what was played, as the tempo
-moves; timing is then told against the player's own pulse. --tempo or --first-beat
-narrows the search. With both the grid of beats is given: the tempo, and the
-second at which beat 1 of the first turn falls, negative where the recording
-starts after it. Several files are judged with the same settings and told in the
-order given. The exit status is 1 if a file could not be judged.
+moves; timing is then told against the player's own pulse. Where two ways to count
+are as likely neither is picked, and what holds in both is told. --tempo or
+--first-beat narrows the search. With both the grid of beats is given: the tempo,
+and the second at which beat 1 of the first turn falls, negative where the
+recording starts after it. Several files are judged with the same settings and told
+in the order given. The exit status is 1 if a file could not be judged.
 
 With --key auto each file's key is named from what sounds; where it may be one or
 another, both are named and nothing is judged.

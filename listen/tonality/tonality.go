@@ -63,7 +63,10 @@ func (h Heard) scores(form theory.Form, beats grid.Grid, delay int64) (all []Rea
 	if sound == 0 && len(h.Bass) == 0 {
 		return nil, nil
 	}
-	full := h.full()
+	full := 1.0 // given beats, each chord has its own
+	if beats == nil {
+		full = h.full()
+	}
 	odds := map[theory.Mode]func(theory.Key) float64{}
 	for _, mode := range []theory.Mode{theory.Major, theory.Minor, theory.Phrygian} {
 		odds[mode] = h.chords(form, mode, beats, delay)
