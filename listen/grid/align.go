@@ -12,7 +12,7 @@ type Segment struct {
 	Beats      []Knot  // each with its number in the alignment's grid
 	Breaths    []int   // indices of the beats that a breath or a halt came before
 	Tempo      float64 // median, units a minute
-	Confidence float64 // that this reading is right, against the next best
+	Confidence float64 // that this reading is right, against the others and against another line
 	Readings   []Reading
 	Score      float64 // logarithm of its likelihood against nothing being played
 }
@@ -21,7 +21,7 @@ type Segment struct {
 type Reading struct {
 	FirstBeat float64 // sample of a beat 1 of the segment, or where one would be
 	Tempo     float64 // units a minute
-	Share     float64 // of the probability of all the segment's readings
+	Share     float64 // its probability; that of another line having been played is left over
 }
 
 // Alignment is where the beats of a recording are.
@@ -94,20 +94,23 @@ func Align(e *Evidence, p *Plan, o Options) (*Alignment, error) {
 		}
 	}
 	path, _ := l.path()
+	var all []played
+	for _, part := range split(path) {
+		if seg, ok := s.segment(l, part, e, o); ok && seg.Score >= leastScore && float64(len(part)) >= leastTurn*float64(p.turn) {
+			all = append(all, played{part, seg})
+		}
+	}
+	all = s.doubt(s.tries(l, all, e, o))
 	a := &Alignment{}
 	next := 0 // number of the first beat of the pass that may come
-	for _, part := range split(path) {
-		seg, ok := s.segment(l, part, e, o)
-		if !ok {
-			continue
+	for _, x := range all {
+		first := next + x.part[0].beat
+		for i := range x.seg.Beats {
+			x.seg.Beats[i].Beat += float64(first)
 		}
-		first := next + part[0].beat
-		for i := range seg.Beats {
-			seg.Beats[i].Beat += float64(first)
-		}
-		last := int(seg.Beats[len(seg.Beats)-1].Beat)
+		last := int(x.seg.Beats[len(x.seg.Beats)-1].Beat)
 		next = (last/l.beats + 1) * l.beats
-		a.Segments = append(a.Segments, seg)
+		a.Segments = append(a.Segments, x.seg)
 	}
 	return a, a.join(p, float64(e.Rate))
 }
@@ -126,10 +129,10 @@ func split(path []found) [][]found {
 }
 
 // segment smooths a part of the path, its beats numbered from 0, and weighs it
-// against other readings.
+// against other readings. It is none where too little speaks for each beat.
 func (s *scores) segment(l *lattice, part []found, e *Evidence, o Options) (Segment, bool) {
 	p := s.plan
-	if len(part) < 2 || float64(len(part)) < leastTurn*float64(p.turn) {
+	if len(part) < 2 {
 		return Segment{}, false
 	}
 	lengths, unit := make([]float64, len(part)), make([]float64, len(part))
@@ -162,7 +165,7 @@ func (s *scores) segment(l *lattice, part []found, e *Evidence, o Options) (Segm
 	pace := median(paces)
 	seg.Tempo = 60 * samples / pace
 	s.readings(&seg, l, part, pace, e, o)
-	return seg, seg.Score >= max(leastScore, leastBeat*float64(len(part)))
+	return seg, seg.Score >= leastBeat*float64(len(part))
 }
 
 func median(x []float64) float64 {

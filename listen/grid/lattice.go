@@ -28,6 +28,8 @@ type lattice struct {
 
 	beats, tempos int
 	dur           []int     // frames of beat k at period j
+	lasts         []int     // the durations there are, each once
+	lasting       []int     // which of them dur is
 	step          []float32 // cost of going from period j to j+1 or back
 	ringAt        []int     // where the ring of manner 0, beat k, period j begins
 	ringAll       int       // length of one manner's rings
@@ -61,7 +63,7 @@ type costs struct {
 	away    float64 // width of the usual tempos, as a logarithm; 0 for all alike
 }
 
-var usual = costs{tempo: 18, begin: -7, beginAt: 3, cease: -3.5, ceaseAt: 3.5, switchm: -3.5, breath: -3.5, halt: -9, wait: -0.004, away: 0.5}
+var usual = costs{tempo: 18, begin: -7, beginAt: 3, cease: -3.5, ceaseAt: 3.5, switchm: -3.5, breath: -2.8, halt: -9, wait: -0.004, away: 0.5}
 
 const (
 	none      = float32(-1e30)
@@ -90,10 +92,17 @@ func (l *lattice) ready() {
 	for j := range l.tempos - 1 {
 		l.step = append(l.step, float32(l.cost.tempo*math.Log(l.periods[j+1]/l.periods[j])))
 	}
+	of := map[int]int{}
 	for k := range l.beats {
 		for _, p := range l.periods {
 			d := max(int(math.Round(p*l.plan.beats[k].length)), 1)
-			l.dur = append(l.dur, d)
+			n, known := of[d]
+			if !known {
+				n = len(l.lasts)
+				of[d] = n
+				l.lasts = append(l.lasts, d)
+			}
+			l.dur, l.lasting = append(l.dur, d), append(l.lasting, n)
 			l.ringAt = append(l.ringAt, l.ringAll)
 			l.ringAll += d + 1
 		}
@@ -142,174 +151,6 @@ func (b *trail) lay(from, n, states int) {
 		b.arrive, b.leave = make([]uint16, n*states), make([]uint16, n*states)
 	}
 	b.arrive, b.leave = b.arrive[:n*states], b.leave[:n*states]
-}
-
-// pass is the work of one frame, kept so that it is allocated once.
-type pass struct {
-	arrive []float32
-	leave  []float32
-	from   []uint16
-	come   []float32 // by period, from the beat before
-	prior  []float32 // by period
-}
-
-func (l *lattice) newPass() *pass {
-	w := &pass{
-		arrive: make([]float32, l.states()), leave: make([]float32, l.states()), from: make([]uint16, l.states()),
-		come: make([]float32, l.tempos), prior: make([]float32, l.tempos),
-	}
-	sum := 0.0
-	for j, p := range l.periods {
-		z := math.Log(p * l.plan.tempo / (60 * frameRate))
-		if l.cost.away > 0 {
-			z /= l.cost.away
-		} else {
-			z = 0
-		}
-		w.prior[j] = float32(-z * z / 2)
-		sum += math.Exp(-z * z / 2)
-	}
-	for j := range w.prior {
-		w.prior[j] -= float32(math.Log(sum))
-	}
-	return w
-}
-
-// advance takes in the next frame. It returns the state from which idleness
-// was best reached, -1 for idleness itself; b, where there is one, is told
-// where each state came from.
-func (l *lattice) advance(w *pass, b *trail) (idleFrom int32) {
-	t := l.s.next
-	l.s.next++
-	l.scores.at(t)
-	least := max(l.s.best, l.s.idle) - beam
-	for k := range l.beats {
-		l.arrivals(w, b, t, k, least)
-	}
-	return l.departures(w, b, t)
-}
-
-// arrivals at beat k.
-func (l *lattice) arrivals(w *pass, b *trail, t, k int, least float32) {
-	before := mod(k-1, l.beats)
-	begin := l.s.idle + float32(l.cost.begin)
-	rest := float32(l.cost.halt)
-	if k%l.plan.turn == 0 {
-		begin += float32(l.cost.beginAt)
-		rest = float32(l.cost.breath)
-	}
-	mayBegin := l.only == nil || l.only(t, k)
-	for j := range l.tempos {
-		d := l.dur[before*l.tempos+j]
-		ring := l.ringAt[before*l.tempos+j] + mod(t-d, d+1)
-		span, chord, known := float32(0), float32(0), false
-		for m := range manners {
-			at := l.id(m, k, j)
-			come, kind := none, uint16(0)
-			if v := l.s.ring[int(m)*l.ringAll+ring]; t >= d && v > least {
-				if !known {
-					a, b := l.scores.span(before, t-d, t)
-					span, chord, known = float32(a), float32(b), true
-				}
-				if come = v + span; m != bare {
-					come += chord
-				}
-			}
-			// A pause begins where the beat would have come.
-			held, since := l.s.pause[at], l.s.since[at]
-			if held > none {
-				held += float32(l.cost.wait)
-			}
-			if t-int(since) > maxPause || held < least {
-				held = none
-			}
-			score := float32(l.scores.beat[m][k])
-			best := come
-			if held > best {
-				best, kind = held, uint16(2+t-int(since))
-			}
-			if v := begin + w.prior[j]; mayBegin && v > best {
-				best, kind = v, 1
-			}
-			if come+rest > held {
-				held, since = come+rest, int32(t-d)
-			}
-			l.s.pause[at], l.s.since[at] = held, since
-			if best += score; best < least {
-				best = none
-			}
-			w.arrive[at] = best
-			if b != nil {
-				b.arrive[(t-b.from)*l.states()+at] = kind
-			}
-		}
-	}
-}
-
-// departures from the beats of a frame: to any tempo, in any manner, or to
-// idleness.
-func (l *lattice) departures(w *pass, b *trail, t int) (idleFrom int32) {
-	idleFrom = -1
-	top := none
-	for m := range manners {
-		for k := range l.beats {
-			cease := float32(l.cost.cease)
-			if (k+1)%l.plan.turn == 0 {
-				cease += float32(l.cost.ceaseAt)
-			}
-			i := l.id(m, k, 0)
-			a, d, from := w.arrive[i:i+l.tempos], w.leave[i:i+l.tempos], w.from[i:i+l.tempos]
-			for j, v := range a {
-				d[j], from[j] = v, uint16(j)|uint16(m)<<mannerBits
-				if v > top {
-					top = v
-				}
-				if v+cease > l.s.idle {
-					l.s.idle, idleFrom = v+cease, int32(i+j)
-				}
-			}
-			for j := 1; j < len(d); j++ {
-				if v := d[j-1] - l.step[j-1]; v > d[j] {
-					d[j], from[j] = v, from[j-1]
-				}
-			}
-			for j := len(d) - 2; j >= 0; j-- {
-				if v := d[j+1] - l.step[j]; v > d[j] {
-					d[j], from[j] = v, from[j+1]
-				}
-			}
-		}
-	}
-	l.s.best = top
-	least := max(top, l.s.idle) - beam
-	for k := range l.beats {
-		for j := range l.tempos {
-			best, who := none, manner(0)
-			for m := range manners {
-				if v := w.leave[l.id(m, k, j)]; v > best {
-					best, who = v, m
-				}
-			}
-			other := best + float32(l.cost.switchm)
-			d := l.dur[k*l.tempos+j]
-			ring := l.ringAt[k*l.tempos+j] + mod(t, d+1)
-			for m := range manners {
-				i := l.id(m, k, j)
-				v, from := w.leave[i], w.from[i]
-				if other > v {
-					v, from = other, w.from[l.id(who, k, j)]
-				}
-				if v < least {
-					v = none
-				}
-				l.s.ring[int(m)*l.ringAll+ring] = v
-				if b != nil {
-					b.leave[(t-b.from)*l.states()+i] = from
-				}
-			}
-		}
-	}
-	return idleFrom
 }
 
 // lower takes the best score off all of them, so that they keep their decimals.

@@ -32,9 +32,12 @@ const (
 // Where an onset falls about its beat: mostly within the hand's jitter and the
 // rounding of frames, now and then early or late by a mistake.
 const (
-	spread   = 1.8  // frames, standard deviation
+	spread   = 1.4  // frames, standard deviation
 	mistimed = 0.12 // share
 	astray   = 14.0 // frames either side
+	// Where the form is played, most of the onsets are on its beats; between
+	// them this share of all is left, a quarter to a half by how it is played.
+	between = 0.40
 )
 
 // kinds are the shares of notes, strums and others among the onsets of a beat.
@@ -51,7 +54,8 @@ const (
 	asAsked   = 0.84 // the note asked for
 	inOctave  = 0.04 // its name in another octave
 	chordTone = 0.80 // a tone of the chord
-	loudness  = 0.22 // weight of loudness on accented beats
+	louder    = 0.40 // weight of loudness on accented beats
+	softer    = 0.05 // and of softness on the others
 )
 
 // heard is an onset with how well each beat of the pass explains it.
@@ -59,10 +63,13 @@ type heard struct {
 	at, weight, dense float64
 	ratio             []float64   // by beat of the pass, a note or strum on it
 	asked             [][]float64 // by beat, by note asked for after the beat
+	note, strum       float64     // probabilities that it is a bass note and a strum
+	fit               []float64   // by beat that asks for a note on it: how much likelier that makes the pitch, else 0
 }
 
-// weigh prepares the onsets for a plan.
-func (p *Plan) weigh(onsets []onset) []heard {
+// weigh prepares the onsets for a plan. worth is how much a right note would
+// speak for the line on each beat, as fits counts it.
+func (p *Plan) weigh(onsets []onset) (out []heard, worth []float64) {
 	base := kinds{0.05, 0.05, 0.05}
 	pitch, strummed := background(onsets)
 	sum := 0.15
@@ -84,17 +91,22 @@ func (p *Plan) weigh(onsets []onset) []heard {
 	for c := range p.chords {
 		chords[c] = p.chordPitches(c)
 	}
+	worth = make([]float64, len(p.beats))
 	for k := range p.beats {
 		for i := range p.beats[k].asks {
 			asks[k] = append(asks[k], p.beats[k].asks[i].pitches())
+			if a := &p.beats[k].asks[i]; a.after == 0 {
+				worth[k] = a.worth(&asks[k][i], &pitch)
+			}
 		}
 	}
 
-	out := make([]heard, len(onsets))
+	out = make([]heard, len(onsets))
 	for i := range onsets {
 		o := &onsets[i]
 		h := &out[i]
-		h.at, h.weight, h.dense = o.at, o.weight, o.dense
+		h.at, h.weight, h.dense, h.note, h.strum = o.at, o.weight, o.dense, o.note, o.strum
+		h.fit = make([]float64, len(p.beats))
 		h.ratio = make([]float64, len(p.beats))
 		h.asked = make([][]float64, len(p.beats))
 		other := math.Max(o.weight-o.note-o.strum, 0)
@@ -116,17 +128,21 @@ func (p *Plan) weigh(onsets []onset) []heard {
 				if b.landing && b.asks[a].after == 0 {
 					kind = landingKinds
 				}
-				r := mix(kind, expect(o.likely, &asks[k][a], &pitch), struck[b.chord])
+				fit := expect(o.likely, &asks[k][a], &pitch)
+				if b.asks[a].after == 0 {
+					h.fit[k] = fit
+				}
+				r := mix(kind, fit, struck[b.chord])
 				h.asked[k] = append(h.asked[k], r)
 			}
-			z := loudness * o.loud
+			z := louder * o.loud
 			if !b.accent {
-				z = -z
+				z = -softer * o.loud
 			}
 			h.ratio[k] *= math.Exp(z)
 		}
 	}
-	return out
+	return out, worth
 }
 
 // background is how often each pitch is heard at all, of notes and of strums.
@@ -223,12 +239,12 @@ func (p *Plan) carries(k int, m manner) float64 {
 }
 
 // place is the density of an onset so many frames from its beat, against one
-// anywhere among dense onsets a second.
+// between the beats among dense onsets a second.
 func place(off, dense float64) float64 {
 	z := off / spread
 	d := (1 - mistimed) / (spread * math.Sqrt(2*math.Pi)) * math.Exp(-z*z/2)
 	if math.Abs(off) < astray {
 		d += mistimed / (2 * astray)
 	}
-	return d / (dense * frame)
+	return d / (between * dense * frame)
 }

@@ -9,7 +9,8 @@ import (
 type scores struct {
 	plan   *Plan
 	onsets []heard
-	first  int // of the onsets that reach the frame
+	worth  []float64 // by beat of the pass, of a right note on it
+	first  int       // of the onsets that reach the frame
 	carry  [manners][]float64
 
 	beat [manners][]float64 // by beat of the pass, at the frame made last
@@ -33,12 +34,13 @@ const (
 	// A second's sound of a chord of the plan that it resembles less than
 	// another costs as much, times the difference of the two resemblances.
 	// The right one earns nothing: a chord rings on when nobody plays.
-	chordWeight = 8.0
+	chordWeight = 6.0
 	otherChord  = 0.2 // a chord of a beat is another than the plan's this often
 )
 
 func newScores(p *Plan, e *Evidence) *scores {
-	s := &scores{plan: p, onsets: p.weigh(e.onsets())}
+	s := &scores{plan: p}
+	s.onsets, s.worth = p.weigh(e.onsets())
 	n := e.frames()
 	for m := range manners {
 		s.beat[m] = make([]float64, len(p.beats))
@@ -104,20 +106,36 @@ func (s *scores) at(t int) {
 // the pass, and what the chord that sounds there does beside that, which is
 // nothing where no chords are played.
 func (s *scores) span(k, from, to int) (sum, chord float64) {
-	n := len(s.between) - 1
-	at := func(part float64) int { return min(max(from+int(part*float64(to-from)), 0), n) }
-	cost := s.between[at(0.43)] - s.between[at(0.22)] + s.between[at(0.80)] - s.between[at(0.57)]
-	sum = -unexplained * cost
-	if s.chord != nil {
-		c := s.chord[s.plan.beats[k].chord]
-		chord = doubted(c[min(max(to, 0), n)] - c[min(max(from, 0), n)])
-	}
+	sum = s.silent(from, to)
 	for i := range s.after {
 		if a := &s.after[i]; a.beat == k {
-			sum += float64(a.score[min(at(a.after), len(a.score)-1)])
+			sum += float64(a.at(from, to))
 		}
 	}
-	return sum, chord
+	return sum, s.sounds(s.plan.beats[k].chord, from, to)
+}
+
+// silent is what the time between two beats' frames speaks for both, by the
+// onsets off them.
+func (s *scores) silent(from, to int) float64 {
+	n := len(s.between) - 1
+	at := func(part float64) int { return min(max(from+int(part*float64(to-from)), 0), n) }
+	return -unexplained * (s.between[at(0.43)] - s.between[at(0.22)] + s.between[at(0.80)] - s.between[at(0.57)])
+}
+
+// sounds is what is heard between two frames speaks for a chord of the plan.
+func (s *scores) sounds(chord, from, to int) float64 {
+	if s.chord == nil {
+		return 0
+	}
+	c := s.chord[chord]
+	return doubted(c[min(max(to, 0), len(c)-1)] - c[min(max(from, 0), len(c)-1)])
+}
+
+// at is what speaks for the note between two beats' frames.
+func (a *afterAsk) at(from, to int) float32 {
+	n := len(a.score) - 1
+	return a.score[min(max(from+int(a.after*float64(to-from)), 0), n)]
 }
 
 // askScores are those of a note asked for between beats.
