@@ -29,7 +29,7 @@ func TestCheckIsWrittenAsTheContractSays(t *testing.T) {
 		`"pitch":"right","timing":"on-time","offset_ms":12,"decided_s":4.102,"reason":""},` +
 		`{"turn":1,"beat":"8","time_s":4.5,"expected":{"midi":45,"name":"A2","degree":"2"},` +
 		`"heard":{"midi":46,"name":"Bb2","cents":-4,"time_s":4.5,"confidence":0.95},` +
-		`"pitch":"out-of-scale","timing":"on-time","offset_ms":0,"decided_s":4.66,"reason":"out-of-scale in G"},` +
+		`"pitch":"out-of-scale","timing":"on-time","offset_ms":0,"decided_s":4.655,"reason":"out-of-scale in G"},` +
 		`{"turn":1,"beat":"9","time_s":5,"expected":{"midi":42,"name":"F#2","degree":"7"},` +
 		`"heard":null,"pitch":"missing","timing":null,"offset_ms":null,"decided_s":5.375,"reason":"missing in G"},` +
 		`{"turn":1,"beat":"10","time_s":5.5,"expected":{"midi":43,"name":"G2","degree":"1"},` +

@@ -22,16 +22,18 @@ func (m *Matcher) close(p *pass, i int, decided int64) {
 }
 
 // answer closes window i of p with a word on s. While the turn may still turn
-// out to be strummed, a verdict that swears to no thumb note is provisional.
+// out to be strummed, or what is heard to be no guitar, it is provisional.
 func (m *Matcher) answer(p *pass, i int, s *sound, word Word, decided int64) {
 	w := &p.windows[i]
 	if s != nil {
 		s.answer = word != Unsure
 	}
+	m.witness(w, s, word, decided)
 	m.judge(p, i, s, word, decided)
 	w.closed = true
 	w.held = !p.settled
-	w.verdict.Provisional = w.held
+	w.doubted = word.Sworn() && !m.trusts(p)
+	w.verdict.Provisional = w.waits()
 	m.say(w)
 }
 

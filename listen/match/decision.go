@@ -29,13 +29,12 @@ const (
 	aboveReach                             = 5 // semitones
 
 	// "A bass note began" at least this likely, all weights included, or
-	// nothing was played there. Where it was the note asked for, it stays open
-	// down to the second: better that than to call a soft note missing.
-	beganEnough, beganDoubt = 0.3, 0.08
-	// To be called wrong, that note was played three times in five at least;
-	// below that it stays open whether it was, or none: a treble string shakes
-	// the guitar's body, which looks like a quiet bass note.
-	beganWrong = 0.6
+	// nothing was played there.
+	beganEnough = 0.35
+	// To be called wrong, that note was played more often than not; below that
+	// it stays open whether it was, or none: a treble string shakes the
+	// guitar's body, which looks like a quiet bass note.
+	beganWrong = 0.55
 	// A right note that would be this likely to have begun without having been
 	// asked for is final at once. A fainter one, such as the left hand's noise
 	// on the string just before the pluck, waits: the note itself may follow.
@@ -43,17 +42,6 @@ const (
 	// An extra stands against the player with nothing asked for in its place:
 	// it takes more.
 	beganExtra = 0.5
-
-	// A right note also needs this share of the likelihood without the expected
-	// note's weight. It keeps wrong notes from being let off: of 304, none was.
-	rightAlone = 0.2
-
-	// And it must be this likely in the ear's own eyes, whatever was asked for:
-	// little on the beat, much away from it, where the fingers follow a thumb
-	// that may have been silent. Hope had made notes of too little (4.2 to 0.8 %
-	// of the missing notes were let off).
-	onBeatMS                 = 25
-	heardOnBeat, heardBeside = 0.05, 0.4
 
 	// A chord was struck across the strings: rather than not.
 	strumEnough = 0.5
@@ -78,32 +66,31 @@ const (
 // in 97.9 %, 0.6 to 0.8 in 78 %, 0.4 to 0.6 in 71 %. Far from the beat the
 // place says nothing for the note, so it must be surer.
 var (
-	sureNear = thresholds{first: 0.80, last: 0.50, end: 0.40}
+	sureNear = thresholds{first: 0.80, last: 0.60, end: 0.50}
 	sureFar  = thresholds{first: 0.97, last: 0.93, end: 0.60}
 )
 
 type thresholds struct{ first, last, end float64 }
 
-// place is the weight of a distance from the beat, how sure an answer there must
-// be, and how likely a right note unasked.
+// place is the weight of a distance from the beat, and how sure an answer there
+// must be. Where there is no beat, or the delay of the room is not known, it is
+// untimed.
 type place struct {
-	weight float64
-	sure   *thresholds
-	heard  float64
+	weight  float64
+	sure    *thresholds
+	untimed bool
 }
 
 var (
-	onBeat = place{placeNear, &sureNear, heardOnBeat}
-	near   = place{placeNear, &sureNear, heardBeside}
-	reach  = place{placeReach, &sureNear, heardBeside}
-	far    = place{placeFar, &sureFar, heardBeside}
+	near    = place{weight: placeNear, sure: &sureNear}
+	reach   = place{weight: placeReach, sure: &sureNear}
+	far     = place{weight: placeFar, sure: &sureFar}
+	untimed = place{weight: placeNear, sure: &sureNear, untimed: true}
 )
 
-// placeAt is the place of an offset from the beat, in samples at rate.
-func placeAt(offset int64, rate int) place {
-	switch ms := 1000 * float64(max(offset, -offset)) / float64(rate); {
-	case ms <= onBeatMS:
-		return onBeat
+// placeAt is the place of an onset so many ms after its beat.
+func placeAt(ms float64) place {
+	switch ms = max(ms, -ms); {
 	case ms <= nearMS:
 		return near
 	case ms <= reachMS:
@@ -116,18 +103,27 @@ func placeAt(offset int64, rate int) place {
 type reading struct {
 	began float64 // posterior that a bass note began
 	alone float64 // the same without the expected note's weight
+	heard float64 // that a note began, in the ear's own eyes
+	own   float64 // that this one began, likewise
 	pitch int     // index of the note heard
 	word  Word    // on that note
+	open  bool    // of a right note: it may have been played
 	sworn bool    // it is the note: final but for a better one in the window
 	fair  bool    // it may be sworn to, at the share that takes
 	share float64 // of the notes' weight that the note holds
 	chord bool    // the landing's chord, its tonic confirmed
+	brush bool    // the note asked for, under a string that was brushed
 	strum bool    // strings struck together, and no thumb note for certain among them
 }
 
-// isNote reports whether something was played that may answer a beat.
+// isNote reports whether something was played that may answer a beat. Where it
+// was the note asked for, that stays open longer: better than to call a soft
+// note missing.
 func (r *reading) isNote() bool {
-	return r.word != "" && (r.began >= beganEnough || r.word == Right && r.began >= beganDoubt)
+	if r.word == Right {
+		return r.open || r.chord
+	}
+	return r.word != "" && r.began >= beganEnough
 }
 
 // clear reports whether the note is the one asked for, and began rather than
@@ -183,10 +179,10 @@ func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
 		return reading{}
 	}
 	r.began, r.alone = posterior(n.Began, p.weight*total), posterior(n.Began, p.weight*alone)
+	r.heard, r.own = n.Began, n.Began*n.Likelihood[r.pitch]
 	r.word, r.share = a.word[r.pitch], best/total
 	if r.word == Right {
-		r.fair = r.began >= beganEnough && n.Began*n.Likelihood[r.pitch] >= p.heard &&
-			n.Likelihood[r.pitch]*a.reach[r.pitch] >= rightAlone*alone
+		a.readRight(&r, n, p, alone)
 	} else {
 		r.fair = posterior(n.Began, p.weight)*r.share >= toAccuse(strum)
 	}
@@ -195,6 +191,9 @@ func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
 		needed = p.sure.last
 	}
 	r.sworn = r.fair && r.share >= needed
+	if n.Last && r.word != Right {
+		a.brushed(&r, n)
+	}
 	return r
 }
 

@@ -95,7 +95,7 @@ func (m *Matcher) answers(w *window, s *sound) bool {
 }
 
 func (m *Matcher) settleDue(p *pass) int64 {
-	if p.settled {
+	if p.settled && !p.doubtful() {
 		return never
 	}
 	return p.hi + m.cfg.EarDelay
@@ -115,7 +115,7 @@ func (m *Matcher) retireDue() int64 {
 }
 
 func (m *Matcher) endDue(p *pass) int64 {
-	if !p.settled {
+	if !p.settled || p.doubtful() {
 		return never
 	}
 	for i := range m.sounds {

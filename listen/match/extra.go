@@ -27,7 +27,7 @@ func (m *Matcher) retire() {
 // own. Repeats of the sounding note and ornaments pass, unless the line is
 // played exactly.
 func (m *Matcher) isExtra(s *sound) bool {
-	if s.answer || s.pass.strummed || s.read.began < beganExtra || m.between.reach[s.read.pitch] < 1 {
+	if s.answer || s.pass.strummed || !m.trusts(s.pass) || s.read.began < beganExtra || m.between.reach[s.read.pitch] < 1 {
 		return false
 	}
 	if m.cfg.Planned && !s.pass.inTurn(s.at) {

@@ -80,8 +80,11 @@ func heardNote(n *dsp.Note, s *sound) Heard {
 		Level:      n.Level,
 		Strum:      s.read.chord,
 	}
-	if s.read.chord {
+	switch {
+	case s.read.chord:
 		h.Confidence = n.Presence[i]
+	case s.read.brush:
+		h.Confidence = n.Presence[i] * n.Began
 	}
 	if !(h.Confidence >= 0) {
 		h.Confidence = 0
@@ -94,7 +97,12 @@ func heardNote(n *dsp.Note, s *sound) Heard {
 // being off the beat says nothing against a note.
 func (m *Matcher) place(w *window, onset int64) place {
 	if !m.cfg.DelayKnown {
-		return near
+		return untimed
 	}
-	return placeAt(onset-w.centre, m.cfg.Rate)
+	off := m.ms(onset - w.centre)
+	p := placeAt(off)
+	p.weight *= m.habit.weight(off)
+	return p
 }
+
+func (m *Matcher) ms(samples int64) float64 { return 1000 * float64(samples) / float64(m.cfg.Rate) }

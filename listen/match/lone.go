@@ -49,7 +49,7 @@ func (l *Lone) Hear(n *dsp.Note, item int) (v Verdict, ok bool) {
 	}
 	l.strum = max(l.strum, n.Strum)
 	a := &l.asks[item]
-	r := a.read(n, near, l.strum)
+	r := a.read(n, untimed, l.strum)
 	// Strings struck together are nobody's answer but the landing's.
 	if !r.isNote() || r.strum && r.word != Right || !n.Last && !r.clear() {
 		return v, false

@@ -9,8 +9,9 @@ import (
 const (
 	// holdMS is how long after its onset a note that is not right may be
 	// displaced by a better one in the same window, such as the right note
-	// after a brushed string.
-	holdMS = 160
+	// after a brushed string. It is final within 160 ms of the onset, which is
+	// heard up to 5 ms late.
+	holdMS = 155
 	never  = math.MaxInt64
 )
 
@@ -54,6 +55,12 @@ type Matcher struct {
 	sounding   int   // MIDI of the last bass note retired, 0 for none
 	soundedAt  int64 // its onset
 	strummedAt int64 // onset of the last strum that was not a landing
+	trustedAt  int64 // onset of the last right note that leaves no doubt that a guitar is played
+
+	habit     habit
+	lastRight sure
+	lastSure  sure
+	run       []int // MIDI of the last sure notes on beats that follow each other and that agree
 
 	events []Event
 	heards []Heard // that events point to
@@ -73,6 +80,8 @@ func New(cfg Config) (*Matcher, error) {
 		total:    never,
 
 		strummedAt: never,
+		trustedAt:  never,
+		run:        make([]int, 0, agreeing),
 		events:     make([]Event, 0, 64),
 		heards:     make([]Heard, 0, 64),
 		sounds:     make([]sound, 0, 64),

@@ -27,10 +27,13 @@ func ExampleMatcher() {
 		fmt.Println(err)
 		return
 	}
-	// B flat, played 10 ms after beat 8.
-	n := dsp.Note{Onset: beats.Sample(7) + 480, Began: 0.99, Last: true}
-	n.Decided = n.Onset + 4800
-	n.Likelihood[46-dsp.LowestMIDI] = 1
+	// B on beat 7, and B flat, 10 ms after beat 8.
+	play := func(beat float64, midi int, late int64) *dsp.Note {
+		n := dsp.Note{Onset: beats.Sample(beat) + late, Began: 0.99, Last: true}
+		n.ID, n.Decided = n.Onset, n.Onset+4800
+		n.Likelihood[midi-dsp.LowestMIDI] = 1
+		return &n
+	}
 	print := func(events []Event) {
 		for _, e := range events {
 			if e.Kind == Judged && !e.Verdict.Provisional {
@@ -38,10 +41,11 @@ func ExampleMatcher() {
 			}
 		}
 	}
-	print(m.Note(&n))
+	print(m.Note(play(6, 47, 0)))
+	print(m.Note(play(7, 46, 480)))
 	print(m.End(beats.Sample(12)))
 	// Output:
-	// beat 7: missing ""
+	// beat 7: right "on-time"
 	// beat 8: out-of-scale "on-time"
 	// beat 9: missing ""
 	// beat 10: missing ""

@@ -32,8 +32,11 @@ type played struct {
 	strum float64
 	bass  []int // MIDI pitches present under a strum
 	faint int   // one that is there, but hard to see
-	late  bool  // the first look is not the last, and share comes with the last
-	first float64
+	cents float64
+
+	presence map[int]float64 // of MIDI pitches
+	late     bool            // the first look is not the last, and share comes with the last
+	first    float64
 
 	second *played // what the last look makes of it, where that is something else
 }
@@ -52,7 +55,7 @@ func (p played) look(id int64, share float64, after int64, last bool) dsp.Note {
 		if p.other != 0 {
 			n.Likelihood[i] = 0
 		}
-		n.Cents[i] = -2
+		n.Cents[i] = p.cents - 2
 	}
 	if p.other != 0 {
 		n.Likelihood[p.other-dsp.LowestMIDI] = 1 - share
@@ -60,6 +63,9 @@ func (p played) look(id int64, share float64, after int64, last bool) dsp.Note {
 	n.Likelihood[p.midi-dsp.LowestMIDI] = share
 	for _, b := range p.bass {
 		n.Presence[b-dsp.LowestMIDI] = 0.9
+	}
+	for midi, present := range p.presence {
+		n.Presence[midi-dsp.LowestMIDI] = present
 	}
 	if p.faint != 0 {
 		n.Presence[p.faint-dsp.LowestMIDI] = 0.35
@@ -97,11 +103,24 @@ type result struct {
 	pending int // provisional verdicts
 }
 
-// hearTake feeds a take to a new Matcher in chunks of that many samples.
+// hearTake feeds a take to a new Matcher in chunks of that many samples. A right
+// note was heard just before it, so that nothing waits for a guitar.
 func hearTake(t testing.TB, cfg Config, take []played, total int64, chunk int64) result {
+	t.Helper()
+	return hearFrom(t, cfg, take, total, chunk, func(m *Matcher) { m.trustedAt = 0 })
+}
+
+// hearAtFirst does the same where nothing was heard before.
+func hearAtFirst(t testing.TB, cfg Config, take []played, total int64, chunk int64) result {
+	t.Helper()
+	return hearFrom(t, cfg, take, total, chunk, func(*Matcher) {})
+}
+
+func hearFrom(t testing.TB, cfg Config, take []played, total, chunk int64, before func(*Matcher)) result {
 	t.Helper()
 	m, err := New(cfg)
 	require.NoError(t, err)
+	before(m)
 	var r result
 	keep := func(events []Event) {
 		for _, e := range events {

@@ -31,9 +31,13 @@ func saysOf(r result) []say {
 	return says
 }
 
+// How sure the thumb's notes are, and when they come, is learned from them: of
+// another beat a note less may make a doubt, or take one away. It never makes
+// another note of it.
 func TestAMissingNoteShiftsNobody(t *testing.T) {
 	cfg := setting(t, "G", walk)
 	r := rand.New(rand.NewPCG(1, 1))
+	doubts, beats := 0, 0
 	for range 30 {
 		take := randomTake(r, 3)
 		before := hearTake(t, cfg, take, turnsLength(3), 4096)
@@ -41,20 +45,26 @@ func TestAMissingNoteShiftsNobody(t *testing.T) {
 			without := slices.Delete(slices.Clone(take), i, i+1)
 			after := hearTake(t, cfg, without, turnsLength(3), 4096)
 			require.Len(t, after.final, len(before.final))
-			changed := 0
+			taken := 0
 			for j, s := range saysOf(after) {
-				if s == saysOf(before)[j] {
+				beats++
+				b := saysOf(before)[j]
+				if off := take[i].at - after.final[j].Time; max(off, -off) <= ms(225) {
+					taken++
+					assert.Equal(t, Missing, s.pitch, "the beat whose note was taken away")
 					continue
 				}
-				changed++
-				assert.Equal(t, Missing, s.pitch)
-				off := take[i].at - after.final[j].Time
-				assert.LessOrEqual(t, max(off, -off), ms(225), "the beat whose note was taken away")
+				if s == b {
+					continue
+				}
+				doubts++
+				assert.True(t, s.pitch == Unsure || b.pitch == Unsure, "%+v became %+v", b, s)
 			}
-			assert.Equal(t, 1, changed, "every note of a random take answers a beat")
+			assert.Equal(t, 1, taken, "every note of a random take answers a beat")
 			assert.Equal(t, before.extras, after.extras)
 		}
 	}
+	assert.Less(t, doubts, beats/100, "where uneven playing is at the edge of late")
 }
 
 func TestAnExtraNoteShiftsNobody(t *testing.T) {

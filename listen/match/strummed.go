@@ -17,11 +17,13 @@ const (
 // weigh releases a pass when s shows that it has a thumb line: a thumb note
 // that is right, or foreign to the sounding chord where nothing was strummed
 // before, or the second foreign one. A wrong note of the chord shows nothing
-// where the player strums: struck strings have a lowest one.
+// where the player strums: struck strings have a lowest one. Nor does a right
+// landing after strums, for that may be the lowest string of its chord.
 func (m *Matcher) weigh(p *pass, s *sound, decided int64) {
 	switch {
 	case p.settled || !s.read.thumb():
 	case s.read.word == Right && s.read.began < rightInStrum:
+	case s.read.word == Right && p.strums > 0 && p.windows[s.window].ask.landing:
 	case s.read.word == Right:
 		m.release(p, decided)
 	case m.strummed(p) && m.ofChord(&p.windows[s.window], s.heard.MIDI):
@@ -34,9 +36,11 @@ func (m *Matcher) weigh(p *pass, s *sound, decided int64) {
 
 // strummed reports whether a strum was heard in the turn before p, or since.
 func (m *Matcher) strummed(p *pass) bool {
-	turn := m.gridTime(1, 0) - m.gridTime(0, 0)
-	return m.strummedAt != never && p.lo-m.strummedAt <= turn
+	return m.strummedAt != never && p.lo-m.strummedAt <= m.turn()
 }
+
+// turn is the length of one pass of the line, in samples.
+func (m *Matcher) turn() int64 { return m.gridTime(1, 0) - m.gridTime(0, 0) }
 
 // ofChord reports whether a sounding pitch is a tone of the chord that sounds
 // in a window.
@@ -44,8 +48,15 @@ func (m *Matcher) ofChord(w *window, midi int) bool {
 	return w.ask.item.Chord.Contains(midi - m.cfg.Cejilla)
 }
 
-// settle ends the wait at the end of the stretch.
+// settle ends the waits at the end of the stretch.
 func (m *Matcher) settle(p *pass, decided int64) {
+	if !p.settled {
+		m.settleStrums(p, decided)
+	}
+	m.giveUp(p, decided)
+}
+
+func (m *Matcher) settleStrums(p *pass, decided int64) {
 	right, foreign := 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
@@ -63,7 +74,7 @@ func (m *Matcher) settle(p *pass, decided int64) {
 	p.settled, p.strummed = true, true
 	for i := range p.windows {
 		m.judge(p, i, nil, Strummed, decided)
-		p.windows[i].held = false
+		p.windows[i].held, p.windows[i].doubted = false, false
 		m.say(&p.windows[i])
 	}
 }
@@ -75,9 +86,7 @@ func (m *Matcher) release(p *pass, decided int64) {
 	for i := range p.windows {
 		if w := &p.windows[i]; w.held {
 			w.held = false
-			w.verdict.Provisional = false
-			w.verdict.Decided = max(w.verdict.Decided, decided)
-			m.say(w)
+			m.finish(w, decided)
 		}
 	}
 }

@@ -99,7 +99,7 @@ func TestOneWrongNoteAmongStrumsIsAStrumToo(t *testing.T) {
 	take = []played{note(beat(1, 7), e3), strum(beat(1, 8)), strum(beat(1, 9)), strum(beat(1, 10), g2)}
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	require.Equal(t, []Word{InScale, Missing, Missing, Right}, r.words())
-	assert.Equal(t, beat(1, 7)+ms(160), r.final[0].Decided)
+	assert.Equal(t, beat(1, 7)+ms(holdMS), r.final[0].Decided)
 }
 
 func TestWrongNotesOfTheChordMayBeStrums(t *testing.T) {
@@ -134,7 +134,7 @@ func TestWrongNotesOfTheChordMayBeStrums(t *testing.T) {
 	// And nobody has to wait where nothing was strummed.
 	r = hear(0, one, two, three)
 	require.Equal(t, []Word{InScale, InScale, InScale, Right}, r.words())
-	assert.Equal(t, beat(1, 7)+ms(160), r.final[0].Decided)
+	assert.Equal(t, beat(1, 7)+ms(holdMS), r.final[0].Decided)
 }
 
 func TestAStrumIsKnownByTheLastLook(t *testing.T) {
@@ -188,12 +188,25 @@ func TestALinePlayedUnderChords(t *testing.T) {
 	assert.Equal(t, []Word{Missing, Right, Missing, Right}, r.words(), "unless it is sure to be the thumb")
 }
 
+// The lowest string of the last chord is the tonic that was asked for: it looks
+// like a thumb note, and shows no line.
+func TestALandingAfterStrumsShowsNoLine(t *testing.T) {
+	take := []played{strum(beat(1, 7)), strum(beat(1, 8)), strum(beat(1, 9)), note(beat(1, 10), g2)}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
+
+	// After a note of the line it is the line's.
+	take[2] = note(beat(1, 9), fs2)
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, Missing, Right, Right}, r.words())
+}
+
 func TestAWrongNoteThatLooksLikeAStrumTakesMore(t *testing.T) {
 	for _, tt := range []struct {
 		strum, began float64
 		want         Word
 	}{
-		{0, 0.65, OutOfScale}, {0, 0.55, Unsure}, {0.3, 0.7, Unsure}, {0.3, 0.8, OutOfScale}, {0.7, 0.85, Unsure}, {0.7, 0.95, OutOfScale}, {0.7, 0.4, Missing},
+		{0, 0.65, OutOfScale}, {0, 0.5, Unsure}, {0.3, 0.7, Unsure}, {0.3, 0.8, OutOfScale}, {0.7, 0.85, Unsure}, {0.7, 0.95, OutOfScale}, {0.7, 0.4, Missing},
 	} {
 		take := rightTake(1)
 		take[1] = played{at: take[1].at, midi: bb2, began: tt.began, share: 0.99, strum: tt.strum}

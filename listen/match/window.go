@@ -20,6 +20,7 @@ type window struct {
 	changed int64 // Decided of the last look at an onset in the window
 	closed  bool  // its verdict is found; what comes later is not the answer
 	held    bool  // the verdict waits: the turn may have been strummed
+	doubted bool  // the verdict waits: what was heard may be no guitar
 	verdict Verdict
 	heard   Heard // of verdict
 

@@ -58,7 +58,7 @@ func TestWrongPitch(t *testing.T) {
 			assert.Equal(t, "A2", v.Expected.Note.String())
 			assert.Equal(t, OnTime, v.Timing)
 			if tt.want != Right {
-				assert.Equal(t, v.Heard.Onset+ms(160), v.Decided, "a wrong note waits 160 ms")
+				assert.Equal(t, v.Heard.Onset+ms(holdMS), v.Decided, "a wrong note waits")
 				assert.Equal(t, 1, r.pending, "and is shown meanwhile")
 			}
 		})
@@ -179,8 +179,10 @@ func TestDoubt(t *testing.T) {
 		want Word
 	}{
 		{"no note was likely to have begun", played{midi: bb2, began: 0.2, share: 0.99}, Missing},
-		{"nor the one asked for", played{midi: a2, began: 0.01, share: 0.99}, Missing},
-		{"perhaps a soft right note", played{midi: a2, began: 0.05, share: 0.99}, Unsure},
+		{"nor the one asked for", played{midi: a2, began: 0.0005, share: 0.99}, Missing},
+		{"perhaps a soft right note", played{midi: a2, began: 0.01, share: 0.99}, Unsure},
+		{"one that is named beyond doubt", played{midi: a2, began: 0.05, share: 0.99}, Right},
+		{"one that is hardly named", played{midi: a2, began: 0.2, share: 0.3}, Unsure},
 		{"nothing stands out", played{midi: bb2, began: 0.9, share: 0.30}, Unsure},
 		{"expected helps a doubtful right note", played{midi: a2, began: 0.9, share: 0.45}, Right},
 		{"the guard: expected alone does not make it right", played{midi: bb2, began: 0.9, share: 0.82, other: a2}, Unsure},
