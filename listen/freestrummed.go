@@ -14,6 +14,7 @@ const (
 	// The notes before the landing are no thumb's under this confidence, and so
 	// many must have been asked for.
 	clearThumb  = 0.5
+	faintThumb  = 0.1 // the same of one that is not sworn to
 	leastBefore = 2
 	// A strum is an onset that likely is one, and likely no single note.
 	surelyStrum = 0.5
@@ -68,7 +69,9 @@ func (s *Session) strummedThrough(f *Free, of []int) bool {
 		return f.strums(from-turn, to+turn) > 0
 	}
 	for _, v := range before {
-		if v.Pitch.Sworn() && v.Heard.Confidence >= clearThumb {
+		switch {
+		case v.Pitch.Sworn() && v.Heard.Confidence >= clearThumb,
+			v.Pitch == match.Unsure && v.Heard != nil && v.Heard.Confidence >= faintThumb: // something was played there
 			return false
 		}
 	}

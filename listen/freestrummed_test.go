@@ -67,6 +67,7 @@ func TestStrummedThrough(t *testing.T) {
 		"nothing but the landing":          {[]match.Verdict{missing, missing, missing, landing}, inLine, true},
 		"no strum in the line's place":     {[]match.Verdict{missing, missing, missing, landing}, around, false},
 		"a faint one among the strums":     {[]match.Verdict{missing, missing, heard(match.Right, 42, 0.2), landing}, inLine, true},
+		"one that is not sworn to":         {[]match.Verdict{missing, heard(match.Unsure, 45, 0.4), missing, landing}, inLine, false},
 		"one clear note":                   {[]match.Verdict{missing, heard(match.Right, 45, 0.9), missing, landing}, inLine, false},
 		"one clear wrong note":             {[]match.Verdict{missing, heard(match.OutOfScale, 46, 0.9), missing, landing}, inLine, false},
 		"the chord's lowest on every beat": {[]match.Verdict{d3, d3, d3, landing}, around, true},
