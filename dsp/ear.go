@@ -14,7 +14,10 @@ type EarConfig struct {
 	// above Highest are treble. Zero means 40 and 54.
 	Lowest, Highest int
 	Net             *Weights // nil means the built-in ones
-	Without         Part     // what the ear must do without, to measure what it gives
+	// Glance has the ear say at once, after 41 ms, what a note seems to be: for
+	// a screen, not to be judged by.
+	Glance  bool
+	Without Part // what the ear must do without, to measure what it gives
 }
 
 // Ear names the bass notes of a stream. Every hop of 5.8 ms at which energy
@@ -57,7 +60,8 @@ type doubt struct {
 }
 
 const (
-	firstLook = short/hop - 1 // hops until the short window is heard
+	atGlance  = early/hop - 1 // hops until its window is heard
+	firstLook = short/hop - 1
 	farLook   = long/hop - 1
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
@@ -155,6 +159,9 @@ func (e *Ear) step() {
 	if e.waiting > 0 && e.pending[0].hop <= h-farLook {
 		e.settle()
 	}
+	if k := h - atGlance; e.cfg.Glance && k >= 0 && e.look.crests(k) {
+		e.glance(k)
+	}
 	k := h - firstLook
 	if k < 0 {
 		return
@@ -162,7 +169,7 @@ func (e *Ear) step() {
 	hyp := &e.recent[k&7]
 	hyp.hop, hyp.event = k, 0
 	if e.open(k) {
-		e.judge(hyp, false)
+		e.judge(hyp, first)
 	}
 	if p := k - peakHops; p >= 0 {
 		e.peak(p)
@@ -187,8 +194,20 @@ func (e *Ear) start(h int64) float64 {
 	if e.cfg.Without&Shape != 0 {
 		return 1
 	}
-	e.look.shape(&e.ev, h, false)
+	e.look.shape(&e.ev, h, first)
 	return e.gate.lets(e.nets, &e.ev)
+}
+
+// glance says what seems to have begun at hop h.
+func (e *Ear) glance(h int64) {
+	hyp := hypothesis{hop: h}
+	e.judge(&hyp, glance)
+	if n := hyp.note; n.Began >= announce {
+		n.ID, n.Glance = -1, true
+		n.Onset = e.input(float64(h*hop) + hyp.late)
+		n.Decided = e.down.needs(h*hop + early)
+		e.notes = append(e.notes, n)
+	}
 }
 
 // peak takes hop p for an onset if none of its neighbours is likelier. One that
@@ -245,7 +264,7 @@ func (e *Ear) settle() {
 	copy(e.pending[:], e.pending[1:e.waiting])
 	e.waiting--
 	hyp := hypothesis{hop: d.hop}
-	e.judge(&hyp, true)
+	e.judge(&hyp, second)
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
 	if !d.told {
@@ -262,24 +281,20 @@ func (e *Ear) settle() {
 }
 
 // judge fills hyp with what the scorer makes of its moment.
-func (e *Ear) judge(hyp *hypothesis, far bool) {
-	e.look.at(&e.ev, hyp.hop, far)
+func (e *Ear) judge(hyp *hypothesis, s span) {
+	e.look.at(&e.ev, hyp.hop, s)
 	e.cfg.Without.Strip(&e.ev)
-	net := &e.nets.short
-	if far {
-		net = &e.nets.long
-	}
-	s := e.scorer
-	s.score(net, &e.ev, e.cfg.Lowest, e.cfg.Highest)
+	scored := e.scorer
+	scored.score(&e.nets.of[s], &e.ev, e.cfg.Lowest, e.cfg.Highest)
 	n := &hyp.note
 	*n = Note{}
 	top := math.Inf(-1)
-	for _, z := range s.out[:1+Pitches] {
+	for _, z := range scored.out[:1+Pitches] {
 		top = max(top, float64(z))
 	}
-	none := math.Exp(float64(s.out[0]) - top)
+	none := math.Exp(float64(scored.out[0]) - top)
 	sum := 0.0
-	for i, z := range s.out[1 : 1+Pitches] {
+	for i, z := range scored.out[1 : 1+Pitches] {
 		p := math.Exp(float64(z) - top)
 		n.Likelihood[i] = p
 		sum += p
@@ -288,10 +303,10 @@ func (e *Ear) judge(hyp *hypothesis, far bool) {
 	for i := range n.Likelihood {
 		n.Likelihood[i] /= sum
 	}
-	n.Strum = 1 / (1 + math.Exp(-float64(s.out[1+Pitches])))
-	n.Presence = s.present
+	n.Strum = 1 / (1 + math.Exp(-float64(scored.out[1+Pitches])))
+	n.Presence = scored.present
 	hyp.event = n.Began + (1-n.Began)*n.Strum
-	hyp.late = min(max(float64(s.out[2+Pitches]), -1), 1) * lateUnit
+	hyp.late = min(max(float64(scored.out[2+Pitches]), -1), 1) * lateUnit
 	n.Level = float64(e.ev.Level[1])*20 - 50
 	for i, p := range n.Likelihood {
 		if p > 0.02 {

@@ -7,15 +7,30 @@ const (
 	hop     = 64 // 5.8 ms
 	pitFFT  = 2048
 	lead    = 44       // 4 ms: a window for an onset begins that much before it
-	short   = 14 * hop // 81 ms after the onset, the first look
+	early   = 7 * hop  // 41 ms after the onset, a glance
+	short   = 14 * hop // 81 ms, the first look
 	long    = 24 * hop // 139 ms, the second
-	// Where the later part of either begins.
-	lateShort, lateLong = 5 * hop, 9 * hop
-	gridN               = 191
-	fineN               = 24
-	fineLen             = 16 // samples, 1.45 ms
-	lateFFT             = 1024
-	backs               = 6 // windows that end before the onset, two hops apart to 250 ms
+	gridN   = 191
+	fineN   = 24
+	fineLen = 16 // samples, 1.45 ms
+	lateFFT = 1024
+	backs   = 6 // windows that end before the onset, two hops apart to 250 ms
+)
+
+// span is how far after the onset a look reaches.
+type span int
+
+const (
+	glance span = iota
+	first
+	second
+	spans
+)
+
+// How far that is, and where its later part begins.
+var (
+	reaches = [spans]int{early, short, long}
+	laterAt = [spans]int{2 * hop, 5 * hop, 9 * hop}
 )
 
 // envAt are the hops of the envelope frames relative to the onset.

@@ -69,6 +69,19 @@ func (g *gatekeeper) lets(n *networks, ev *Evidence) float64 {
 	return 1 / (1 + math.Exp(-float64(g.out.Data[0])))
 }
 
+// crests reports whether energy rose at hop h, more than at its neighbours.
+func (l *looker) crests(h int64) bool {
+	if !l.rises(h) {
+		return false
+	}
+	for d := int64(1); d <= 3; d++ {
+		if r := l.env.risen(h); r <= l.env.risen(h-d) || r < l.env.risen(h+d) {
+			return false
+		}
+	}
+	return true
+}
+
 // rises reports whether energy rose enough at hop h: more than a threshold,
 // and not much less than at its neighbours.
 func (l *looker) rises(h int64) bool {

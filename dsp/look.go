@@ -7,9 +7,10 @@ const beforeStep = 2
 
 // past is what had been sounding up to one moment.
 type past struct {
-	at   int64 // in steps of beforeStep hops; -1 when empty
-	pow  []float64
-	grid [gridN]float32 // dB
+	at    int64 // in steps of beforeStep hops; -1 when empty
+	pow   []float64
+	grid  [gridN]float32 // dB, moved by shift
+	shift float64
 }
 
 // looker gathers the Evidence for a moment from the samples round it.
@@ -22,10 +23,9 @@ type looker struct {
 	acf       *autocorrelation
 	env       *envelope
 	tune      *tuning
-	winShort  []float64
-	winLong   []float64
+	win       [spans][]float64
+	winLate   [spans][]float64
 	winBefore []float64
-	winLate   [2][]float64 // of the short look and the long
 	pasts     [64]past
 	pow       []float64
 	latePow   []float64
@@ -46,21 +46,19 @@ func newLooker(a4 float64) *looker {
 		spec:      newSpectrum(pitFFT),
 		env:       newEnvelope(),
 		tune:      newTuning(earRate, a4),
-		winShort:  make([]float64, lead+short),
-		winLong:   make([]float64, lead+long),
 		winBefore: make([]float64, lead+short),
 		pow:       make([]float64, pitFFT/2+1),
 		lateSpec:  newSpectrum(lateFFT),
 		latePow:   make([]float64, lateFFT/2+1),
-		winLate:   [2][]float64{make([]float64, short-lateShort), make([]float64, long-lateLong)},
 	}
-	hann(l.winLate[0])
-	hann(l.winLate[1])
+	for s, n := range reaches {
+		l.win[s], l.winLate[s] = make([]float64, lead+n), make([]float64, n-laterAt[s])
+		pluckWindow(l.win[s], lead)
+		hann(l.winLate[s])
+	}
 	l.acf = newAutocorrelation(l.spec, earRate)
-	pluckWindow(l.winShort, lead)
-	pluckWindow(l.winLong, lead)
-	for i, v := range l.winShort {
-		l.winBefore[len(l.winShort)-1-i] = v
+	for i, v := range l.win[first] {
+		l.winBefore[len(l.winBefore)-1-i] = v
 	}
 	for i := range l.pasts {
 		l.pasts[i] = past{at: -1, pow: make([]float64, pitFFT/2+1)}
@@ -121,20 +119,21 @@ func (l *looker) before(at int64, shift float64) *past {
 	p := &l.pasts[at%int64(len(l.pasts))]
 	if p.at != at {
 		p.at = at
+		p.shift = 0
 		l.spec.power(p.pow, l.samples(at*beforeStep*hop-int64(len(l.winBefore)), len(l.winBefore)), l.winBefore)
+	}
+	if p.shift != shift { // the tuning may be known better than at an earlier look
+		p.shift = shift
 		logGrid(&p.grid, p.pow, shift)
 	}
 	return p
 }
 
 // at fills ev with the evidence for a note that began at hop h. The samples
-// up to short, or long when far is set, after it must have been heard.
-func (l *looker) at(ev *Evidence, h int64, far bool) {
+// up to where s reaches after it must have been heard.
+func (l *looker) at(ev *Evidence, h int64, s span) {
 	t0 := h * hop
-	win, winLate, late := l.winShort, l.winLate[0], int64(lateShort)
-	if far {
-		win, winLate, late = l.winLong, l.winLate[1], lateLong
-	}
+	win, winLate, late := l.win[s], l.winLate[s], int64(laterAt[s])
 	shift := l.shift()
 	l.spec.power(l.pow, l.samples(t0-lead, len(win)), win)
 	logGrid(&l.db, l.pow, shift)
@@ -163,7 +162,7 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 	level(ev.Rung[:], rung[:], ref)
 	l.acf.of(ev.Lag[:], l.pow, p.pow, shift)
 
-	l.shape(ev, h, far)
+	l.shape(ev, h, s)
 
 	loud := float32(-90)
 	for _, v := range l.loud {
@@ -174,10 +173,13 @@ func (l *looker) at(ev *Evidence, h int64, far bool) {
 
 // shape fills in the envelope and the attack at hop h, the part of the evidence
 // that costs little.
-func (l *looker) shape(ev *Evidence, h int64, far bool) {
+func (l *looker) shape(ev *Evidence, h int64, s span) {
 	top := float32(-90)
 	for i, d := range envAt {
-		if far && i == len(envAt)-1 {
+		switch {
+		case s == glance:
+			d = min(d, early/hop-1)
+		case s == second && i == len(envAt)-1:
 			d = 22
 		}
 		f := l.env.at(h + int64(d))

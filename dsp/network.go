@@ -28,14 +28,14 @@ func newNetwork(n *Net) network {
 // networks are Weights made ready to run.
 type networks struct {
 	rises, begins dense // the gate's layers
-	short, long   network
+	of            [spans]network
 }
 
 func newNetworks(w *Weights) *networks {
 	return &networks{
 		rises:  newDense(w.Gate.W1, w.Gate.B1, gateIn, gateHidden),
 		begins: newDense(w.Gate.W2, w.Gate.B2, gateHidden, 1),
-		short:  newNetwork(&w.Short), long: newNetwork(&w.Long),
+		of:     [spans]network{newNetwork(&w.Early), newNetwork(&w.Short), newNetwork(&w.Long)},
 	}
 }
 

@@ -18,6 +18,9 @@ type Note struct {
 	Onset   int64 // input sample at which the sound began
 	Decided int64 // end (exclusive) of the last input sample that was used
 	Last    bool  // no further look at this onset follows
+	// Glance marks what is said early, of no onset in particular: ID is -1, no
+	// note with that ID follows, and it counts for nothing later.
+	Glance bool
 
 	// Began is the probability that a bass note began here, 0 to 1; its
 	// complement covers treble notes, strums, taps, claps and noise.

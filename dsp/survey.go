@@ -1,15 +1,15 @@
 package dsp
 
 // Survey runs the ear's front over a whole recording and calls visit with the
-// evidence at each hop where energy rose and which wanted wants, for the short
-// look and the long one. t0 is the moment in seconds. It is what training sees.
-func Survey(x []float32, cfg EarConfig, wanted func(t0 float64) bool, visit func(t0 float64, short, long *Evidence)) error {
+// evidence at each hop where energy rose and which wanted wants, for the glance
+// and the two looks. t0 is the moment in seconds. It is what training sees.
+func Survey(x []float32, cfg EarConfig, wanted func(t0 float64) bool, visit func(t0 float64, early, short, long *Evidence)) error {
 	cfg.Net = &Weights{}
 	e, err := NewEar(cfg)
 	if err != nil {
 		return err
 	}
-	var a, b Evidence
+	var ev [spans]Evidence
 	x = append(x[:len(x):len(x)], make([]float32, cfg.Rate/4)...)
 	for len(x) > 0 {
 		n := min(len(x), 4096)
@@ -21,9 +21,10 @@ func Survey(x []float32, cfg EarConfig, wanted func(t0 float64) bool, visit func
 			k := e.hops - farLook
 			e.hops++
 			if t0 := float64(k*hop) / earRate; k >= 0 && e.look.rises(k) && wanted(t0) {
-				e.look.at(&a, k, false)
-				e.look.at(&b, k, true)
-				visit(t0, &a, &b)
+				for s := range spans {
+					e.look.at(&ev[s], k, s)
+				}
+				visit(t0, &ev[glance], &ev[first], &ev[second])
 			}
 		}
 	}

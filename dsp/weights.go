@@ -5,25 +5,28 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 )
 
-// Weights are the ear's gate and its two nets, for the short look and the long
-// one.
+// Weights are the ear's gate and its nets, for the glance and the short and the
+// long look.
 type Weights struct {
-	Gate        Gate
-	Short, Long Net
+	Gate               Gate
+	Early, Short, Long Net
 }
 
 // NewWeights are weights of zeros.
-func NewWeights() *Weights { return &Weights{Gate: *NewGate(), Short: *NewNet(), Long: *NewNet()} }
+func NewWeights() *Weights {
+	return &Weights{Gate: *NewGate(), Early: *NewNet(), Short: *NewNet(), Long: *NewNet()}
+}
 
 func (w *Weights) parts() [][]float32 {
-	return append(append(w.Gate.Parts(), w.Short.Parts()...), w.Long.Parts()...)
+	return slices.Concat(w.Gate.Parts(), w.Early.Parts(), w.Short.Parts(), w.Long.Parts())
 }
 
 // magic begins a file of weights; its digit changes with the nets' shapes.
-const magic = "bordon ear 3\n"
+const magic = "bordon ear 4\n"
 
 // Marshal writes the weights as a file: magic, then little-endian float32s.
 func (w *Weights) Marshal() []byte {

@@ -52,7 +52,9 @@ func NewSession(set Settings, rate int) (*Session, error) {
 	if err := checkSession(&set, rate); err != nil {
 		return nil, err
 	}
-	ear, err := dsp.NewEar(set.hearing(rate))
+	hearing := set.hearing(rate)
+	hearing.Glance = set.Glance
+	ear, err := dsp.NewEar(hearing)
 	if err != nil {
 		return nil, err
 	}

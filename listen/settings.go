@@ -32,6 +32,10 @@ type Settings struct {
 	Find       *grid.Options                        // what is known of beats that must be found in the sound; nil where they are given
 	Reason     func(match.Verdict, Settings) string // the sentence; nil leaves it empty
 
+	// Glance has provisional verdicts come some 50 ms sooner, for a screen; the
+	// final ones are the same.
+	Glance bool
+
 	// For measuring; zero for players.
 	Weights *dsp.Weights // the ear's; nil means the built-in ones
 	Without dsp.Part     // what the ear must do without

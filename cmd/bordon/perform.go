@@ -117,7 +117,9 @@ func (a *app) judge(ctx context.Context, p performance, src listen.Source, d lis
 	if p.set.Find != nil {
 		return a.judgeFollowed(ctx, p, src, d, out)
 	}
-	s, err := listen.NewSession(p.set, src.Rate())
+	set := p.set
+	set.Glance = true // somebody watches
+	s, err := listen.NewSession(set, src.Rate())
 	if err != nil {
 		return err
 	}

@@ -46,6 +46,7 @@
 //	delay             of the same notes, from the true onset to decided_s of the final verdict
 //	first answer      of the same notes, from the true onset to what the first verdict with that note,
 //	                  provisional or final, needed
+//	shown first       of the same notes, that another note was shown before
 //	worst             the condition in which a figure is worst, of those with 30 cases or more
 //	strummed          played turns of which a verdict says strummed, and strummed turns of which none does
 //	tuning            takes of models whose tuning is told within 3 cents at their end

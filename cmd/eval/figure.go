@@ -35,6 +35,7 @@ var table = []figure{
 	milliseconds("delay, median", "del 50", func(f *figures) []float64 { return f.delay }, 0.5, 100, none),
 	milliseconds("delay, 95th percentile", "del 95", func(f *figures) []float64 { return f.delay }, 0.95, 160, none),
 	milliseconds("first answer, median", "", func(f *figures) []float64 { return f.first }, 0.5, 60, none),
+	percentage("another note shown first", "", func(f *figures) share { return f.taken }, false, none, none),
 	percentage("played turns called strummed", "", func(f *figures) share { return f.playedStrummed }, false, 0.1, none),
 	percentage("strummed turns not called so", "", func(f *figures) share { return f.strummedPlayed }, false, none, none),
 	percentage("planted extras told", "", func(f *figures) share { return f.extrasHeard }, true, none, none),

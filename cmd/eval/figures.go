@@ -21,6 +21,7 @@ type figures struct {
 	tuned                                         share // takes whose tuning was told within 3 cents
 
 	onset, delay, first []float64 // ms
+	taken               share     // another note was shown first
 	notes               noteScore
 	sure                reliability
 	kinds               map[fixtures.Mistake]*kind
@@ -101,6 +102,7 @@ func (f *figures) pair(p pair, t fixtures.Take) {
 			f.delay = append(f.delay, 1000*(b.Decided-n.Time))
 			if !math.IsNaN(p.first) {
 				f.first = append(f.first, 1000*(p.first-n.Time))
+				f.taken.count(p.taken)
 			}
 		}
 	}
@@ -190,6 +192,7 @@ func (f *figures) add(o figures) {
 	f.onset = append(f.onset, o.onset...)
 	f.delay = append(f.delay, o.delay...)
 	f.first = append(f.first, o.first...)
+	f.taken.add(o.taken)
 	f.notes.add(o.notes)
 	f.sure.add(o.sure)
 	if f.kinds == nil {

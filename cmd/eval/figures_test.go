@@ -47,7 +47,7 @@ func heardAs(tempo float64, notes ...played) judged {
 			b.Timing = &p.timing
 		}
 		j.take.Truth = append(j.take.Truth, p.truth)
-		j.pairs = append(j.pairs, pair{p.truth, b, p.truth.Time + p.after/2})
+		j.pairs = append(j.pairs, pair{truth: p.truth, beat: b, first: p.truth.Time + p.after/2})
 	}
 	return j
 }

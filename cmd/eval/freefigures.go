@@ -174,7 +174,7 @@ func pairFree(t fixtures.FreeTake, f found) (j judged, strays []listen.Beat) {
 			switch {
 			case at >= 0:
 				used[at] = true
-				j.pairs = append(j.pairs, pair{n, f.beats[at], math.NaN()})
+				j.pairs = append(j.pairs, pair{truth: n, beat: f.beats[at], first: math.NaN()})
 			case asked[n.Turn] == whole:
 				j.lost++
 			}

@@ -38,7 +38,7 @@ func settings(t fixtures.Take, e ear) (listen.Settings, error) {
 		return set, err
 	}
 	return listen.Settings{Key: key, Form: form, Line: line, LineText: t.Line, Tempo: t.Tempo, FirstBeat: t.FirstBeat,
-		Cejilla: t.Cejilla, A4: t.A4, Tolerance: match.Learning, DelayKnown: true,
+		Cejilla: t.Cejilla, A4: t.A4, Tolerance: match.Learning, DelayKnown: true, Glance: true,
 		Weights: e.weights, Without: e.without, Blind: e.blind}, nil
 }
 
@@ -60,6 +60,8 @@ type pair struct {
 	// first is when an answer with the final pitch was first shown, in
 	// seconds; NaN where nothing was heard.
 	first float64
+	// taken tells that another pitch was shown before that.
+	taken bool
 }
 
 // where a verdict belongs.
@@ -114,10 +116,13 @@ func judge(t fixtures.Take, x []float32, rate int, e ear) (judged, error) {
 			j.lost++
 			continue
 		}
-		p := pair{n, b, math.NaN()}
+		p := pair{truth: n, beat: b, first: math.NaN()}
 		if b.Heard != nil {
 			if at, ok := shown[w][b.Heard.MIDI]; ok {
 				p.first = float64(at) / float64(rate)
+				for _, other := range shown[w] {
+					p.taken = p.taken || other < at
+				}
 			}
 		}
 		j.pairs = append(j.pairs, p)

@@ -9,7 +9,7 @@ import (
 // example is the evidence at one moment of a rendered take and what was true
 // of it.
 type example struct {
-	short, long     packed
+	looks           [looks]packed
 	lowest, highest int8
 	// class is 0 where no bass note began, or 1 + MIDI - dsp.LowestMIDI.
 	class int8
@@ -21,6 +21,14 @@ type example struct {
 	known    bool
 	weight   float32
 }
+
+// The looks that the ear takes at a moment, each with a net of its own.
+const (
+	early = iota
+	short
+	long
+	looks
+)
 
 // packed is Evidence in a byte a value, so that hours of playing fit in
 // memory: steps of 0.4 dB, well under what noise does to it.

@@ -38,7 +38,7 @@ func (e *example) began() bool { return e.class > 0 || e.strum }
 func (w *porter) look(which []int) {
 	var ev dsp.Evidence
 	for i, id := range which {
-		w.examples[id].short.unpack(&ev)
+		w.examples[id].looks[short].unpack(&ev)
 		dsp.Outline(w.in[i*dsp.GateIn:(i+1)*dsp.GateIn], &ev)
 	}
 	n := len(which)

@@ -40,6 +40,12 @@ func (r recorded) render(s *scene, rate int, seed uint64, cents, seconds float64
 		Guitar: pluck.RandomGuitar(s.rng), Events: s.events}, rate)
 }
 
+// cast is all that may be heard in a take.
+type cast struct {
+	draw   func(*rand.Rand) instrument
+	voices []talk
+}
+
 // nylon begins the names of the nylon guitars in the folder of material.
 const nylon = "nylon"
 
@@ -56,6 +62,9 @@ func taught(folder string) (guitars, others []instrument, err error) {
 		return nil, nil, err
 	}
 	for _, e := range entries {
+		if e.Name() == spoken {
+			continue
+		}
 		read := sampled.Patch
 		if e.IsDir() {
 			read = sampled.Folder

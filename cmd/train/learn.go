@@ -9,20 +9,20 @@ import (
 	"bordon/dsp"
 )
 
-// learn trains net, from the weights it has, on the examples, on the long look
-// where far is set. save is called after each epoch.
-func learn(net *dsp.Net, examples []example, far bool, p plan, log io.Writer, save func() error) error {
+// learn trains net, from the weights it has, on what the examples hold
+// of a look. save is called after each epoch.
+func learn(net *dsp.Net, examples []example, look int, p plan, log io.Writer, save func() error) error {
 	workers := make([]learner, p.workers)
 	for i := range workers {
-		workers[i] = newWorker(net, examples, far, p.without, p.batch/p.workers+1, rand.New(rand.NewPCG(p.seed, uint64(2+i))))
+		workers[i] = newWorker(net, examples, look, p.without, p.batch/p.workers+1, rand.New(rand.NewPCG(p.seed, uint64(2+i))))
 	}
 	return descend(net.Parts(), workers, len(examples), p, log, save)
 }
 
 // measure is what net makes of examples that it has not learned from.
-func measure(net *dsp.Net, examples []example, far bool) loss {
+func measure(net *dsp.Net, examples []example, look int) loss {
 	const batch = 256
-	w := newWorker(net, examples, far, 0, batch, rand.New(rand.NewPCG(0, 0)))
+	w := newWorker(net, examples, look, 0, batch, rand.New(rand.NewPCG(0, 0)))
 	var sum loss
 	which := make([]int, 0, batch)
 	for i := range examples {

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func onlyModels(*rand.Rand) instrument { return model{} }
+var onlyModels = cast{draw: func(*rand.Rand) instrument { return model{} }}
 
 // The gradient of every layer against the slope of the loss itself.
 func TestGradientIsTheSlope(t *testing.T) {
@@ -43,7 +43,7 @@ func TestGradientIsTheSlope(t *testing.T) {
 	for h := range dsp.Hidden2 {
 		net.W4[h*dsp.Outputs+dsp.Outputs-1] = 0
 	}
-	w := newWorker(net, few, false, 0, len(few), rng)
+	w := newWorker(net, few, short, 0, len(few), rng)
 	objective := func() float64 {
 		w.pass(which)
 		return w.loss.class + 0.3*w.loss.strum + 2*w.loss.sound
@@ -91,8 +91,8 @@ func TestTrainingLearns(t *testing.T) {
 	net := fresh()
 	p := plan{epochs: 3, batch: 64, rate: 1e-3, workers: 2, seed: 1}
 	var log bytes.Buffer
-	require.NoError(t, learn(net, ex, false, p, &log, func() error { return nil }))
-	got := measure(net, unseen, false)
+	require.NoError(t, learn(net, ex, short, p, &log, func() error { return nil }))
+	got := measure(net, unseen, short)
 	// Whoever knew only how often each pitch begins would lose the entropy of
 	// that; what the evidence tells must take a tenth off it at least.
 	t.Logf("%.3f of an entropy of %.3f", got.class/float64(got.n), entropy(unseen))
@@ -117,7 +117,7 @@ func TestTrainingLearns(t *testing.T) {
 	assert.Less(t, 2*below(began, 0.05), below(others, 0.05))
 
 	again := fresh()
-	require.NoError(t, learn(again, ex, false, p, io.Discard, func() error { return nil }))
+	require.NoError(t, learn(again, ex, short, p, io.Discard, func() error { return nil }))
 	assert.Equal(t, net, again, "the same seed gives the same weights")
 }
 
@@ -136,4 +136,13 @@ func entropy(examples []example) float64 {
 		}
 	}
 	return h
+}
+
+func TestAverage(t *testing.T) {
+	a, b := dsp.NewNet(), dsp.NewNet()
+	a.W1[3], b.W1[3], b.PB[0] = 1, 2, -4
+	average(a, b)
+	assert.Equal(t, []float32{0, 1.5}, a.W1[2:4])
+	assert.Equal(t, float32(-2), a.PB[0])
+	assert.Equal(t, float32(2), b.W1[3])
 }

@@ -15,6 +15,8 @@ import (
 	"math/rand/v2"
 	"os"
 	"runtime"
+	"slices"
+	"strings"
 	"time"
 
 	"bordon/dsp"
@@ -35,8 +37,9 @@ func run() error {
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
 	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
-	onlyLong := flag.Bool("long", false, "train the long look alone")
+	only := flag.String("only", "", "train one look alone: early, short or long")
 	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
+	mean := flag.String("mean", "", "looks, such as short,long, of whose weights the mean of those begun from and those learned is kept")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	notes := flag.String("record", "", "write the notes of a SoundFont's programs to this folder, and do no more")
 	flag.Parse()
@@ -48,13 +51,17 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	draw := mixture(guitars, others)
-	begin := time.Now()
-	examples, t, err := gather(*seed, *takes, draw, *workers)
+	voices, err := heard(*material)
 	if err != nil {
 		return err
 	}
-	unseen, _, err := gather(*seed+1000, max(1, *takes/20), draw, *workers)
+	all := cast{mixture(guitars, others), voices}
+	begin := time.Now()
+	examples, t, err := gather(*seed, *takes, all, *workers)
+	if err != nil {
+		return err
+	}
+	unseen, _, err := gather(*seed+1000, max(1, *takes/20), all, *workers)
 	if err != nil {
 		return err
 	}
@@ -81,24 +88,35 @@ func run() error {
 		}
 		fmt.Printf("gate:%s %.0f s\n", said, time.Since(begin).Seconds())
 	}
-	for _, far := range []bool{false, true} {
-		if *onlyLong && !far {
+	// What the short look makes of a spectrum holds for the others but for
+	// details.
+	for _, l := range []struct {
+		name string
+		look int
+		net  *dsp.Net
+	}{{"short", short, &w.Short}, {"long", long, &w.Long}, {"early", early, &w.Early}} {
+		if *only != "" && *only != l.name {
 			continue
 		}
-		net, p := &w.Short, p
-		if far {
-			net = &w.Long
-			if *from == "" {
-				// What the short look makes of a spectrum holds for the long
-				// one but for details.
-				copyNet(net, &w.Short)
-				p.epochs, p.rate = (3*p.epochs+3)/4, p.rate/2
-			}
+		p := p
+		if *from == "" && l.look != short {
+			copyNet(l.net, &w.Short)
+			p.epochs, p.rate = (3*p.epochs+3)/4, p.rate/2
 		}
-		if err := learn(net, examples, far, p, os.Stdout, save); err != nil {
+		before := dsp.NewNet()
+		copyNet(before, l.net)
+		fmt.Printf("%s look\n", l.name)
+		if err := learn(l.net, examples, l.look, p, os.Stdout, save); err != nil {
 			return err
 		}
-		fmt.Printf("unseen: %s\n", measure(net, unseen, far))
+		fmt.Printf("unseen: %s; %.0f s\n", measure(l.net, unseen, l.look), time.Since(begin).Seconds())
+		if slices.Contains(strings.Split(*mean, ","), l.name) {
+			average(l.net, before)
+			fmt.Printf("the mean: %s\n", measure(l.net, unseen, l.look))
+			if err := save(); err != nil {
+				return err
+			}
+		}
 	}
 	fmt.Printf("%.0f s in all\n", time.Since(begin).Seconds())
 	return nil
@@ -122,5 +140,17 @@ func copyNet(to, from *dsp.Net) {
 	parts := to.Parts()
 	for i, p := range from.Parts() {
 		copy(parts[i], p)
+	}
+}
+
+// average makes n the mean of itself and another net that came from the same
+// weights: it does better than either on what neither has seen (Izmailov et
+// al., UAI 2018).
+func average(n, other *dsp.Net) {
+	parts := n.Parts()
+	for i, p := range other.Parts() {
+		for k, v := range p {
+			parts[i][k] = (parts[i][k] + v) / 2
+		}
 	}
 }

@@ -16,7 +16,7 @@ const (
 
 // gather renders takes by the given instruments and collects the evidence at
 // the moments worth learning from. Each take depends on its number alone.
-func gather(seed uint64, takes int, draw func(*rand.Rand) instrument, workers int) ([]example, tally, error) {
+func gather(seed uint64, takes int, c cast, workers int) ([]example, tally, error) {
 	parts := make([][]example, takes)
 	tallies := make([]tally, takes)
 	errs := make([]error, takes)
@@ -25,7 +25,7 @@ func gather(seed uint64, takes int, draw func(*rand.Rand) instrument, workers in
 	for range workers {
 		wg.Go(func() {
 			for i := range next {
-				parts[i], tallies[i], errs[i] = take(seed, i, draw)
+				parts[i], tallies[i], errs[i] = take(seed, i, c)
 			}
 		})
 	}
@@ -71,13 +71,13 @@ func joined(x []float32, rate int, cents float64, rng *rand.Rand) error {
 // tally counts what the gate let through.
 type tally struct{ bass, unheard, looks int }
 
-func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example, tally, error) {
+func take(seed uint64, number int, c cast) ([]example, tally, error) {
 	rng := rand.New(rand.NewPCG(seed, uint64(number)+1000))
-	ins := draw(rng)
+	ins := c.draw(rng)
 	s := newScene(rng, takeSeconds)
-	company := s.chance(0.1)
+	company := s.chance(0.15)
 	if company {
-		s.fallSilent(s.between(2, 12))
+		s.fallSilent(s.between(0, 12))
 	}
 	cents := rng.Float64()*80 - 40
 	const rate = 22050 // twice what the ear listens at
@@ -90,7 +90,7 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 			return nil, tally{}, err
 		}
 	}
-	room(x, rate, s, company, rng)
+	room(x, rate, s, company, c.voices, rng)
 	sts := strokes(s)
 	out := make([]example, 0, 1000)
 	var t tally
@@ -125,8 +125,8 @@ func take(seed uint64, number int, draw func(*rand.Rand) instrument) ([]example,
 		}
 		return true
 	}
-	err = dsp.Survey(x, dsp.EarConfig{Rate: rate, Lowest: s.lowest(), Highest: s.highest()}, wanted, func(_ float64, short, long *dsp.Evidence) {
-		ex.short, ex.long = pack(short), pack(long)
+	err = dsp.Survey(x, dsp.EarConfig{Rate: rate, Lowest: s.lowest(), Highest: s.highest()}, wanted, func(_ float64, a, b, c *dsp.Evidence) {
+		ex.looks = [looks]packed{pack(a), pack(b), pack(c)}
 		out = append(out, ex)
 	})
 	t.bass = len(bass)

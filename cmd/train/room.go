@@ -8,7 +8,7 @@ import (
 // room makes of a clean recording what a microphone somewhere hears: distance,
 // walls, noise, people, cheap electronics. x is changed in place. In company
 // somebody talks or sings who is as loud as the guitar.
-func room(x []float32, rate int, s *scene, company bool, rng *rand.Rand) {
+func room(x []float32, rate int, s *scene, company bool, voices []talk, rng *rand.Rand) {
 	chance := func(p float64) bool { return rng.Float64() < p }
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	if chance(0.6) { // tone of the room and the microphone
@@ -28,9 +28,9 @@ func room(x []float32, rate int, s *scene, company bool, rng *rand.Rand) {
 		claps(x, rate, between(-34, -6), s, rng)
 	}
 	if company {
-		voice(x, rate, between(-16, 0), rng)
+		people(x, rate, between(-16, 6), voices, rng)
 	} else if chance(0.2) {
-		voice(x, rate, between(-30, -10), rng)
+		people(x, rate, between(-30, -10), voices, rng)
 	}
 	if chance(0.12) {
 		steps(x, rate, between(-25, -6), rng)
@@ -229,59 +229,6 @@ func steps(x []float32, rate int, db float64, rng *rand.Rand) {
 	for t := rng.Float64(); t < float64(len(x))/float64(rate); t += 0.12 + 0.8*rng.Float64() {
 		burst(x, rate, t, 50+90*rng.Float64(), 1.5+3*rng.Float64(), 0.02+0.05*rng.Float64(), level, rng)
 		burst(x, rate, t, 1000+2000*rng.Float64(), 0.8, 0.005, level*0.5, rng)
-	}
-}
-
-// voice adds somebody who counts or sings: a train of pulses with vibrato and
-// glides through three formants, in syllables.
-func voice(x []float32, rate int, db float64, rng *rand.Rand) {
-	y := make([]float32, len(x))
-	sung := rng.Float64() < 0.5
-	base := 85 + 140*rng.Float64()
-	for t := rng.Float64(); t < float64(len(x))/float64(rate)-0.1; {
-		dur := 0.08 + 0.2*rng.Float64()
-		f0 := base * math.Exp2(rng.NormFloat64()*0.12)
-		glide := rng.NormFloat64() * 0.5
-		if sung {
-			dur += 0.2 + 0.8*rng.Float64()
-			f0 = base * math.Exp2(float64(rng.IntN(10)-3)/12)
-			glide *= 0.1
-		}
-		formants := [3]float64{300 + 500*rng.Float64(), 800 + 1300*rng.Float64(), 2300 + 500*rng.Float64()}
-		i0, n := int(t*float64(rate)), int(dur*float64(rate))
-		part := make([]float32, n)
-		phase := 0.0
-		for i := range part {
-			u := float64(i) / float64(n)
-			f := f0 * math.Exp2(glide*u/4+0.02*math.Sin(2*math.Pi*5.5*float64(i)/float64(rate)))
-			phase += f / float64(rate)
-			p := phase - math.Floor(phase)
-			rise := min(1, u/0.12) * min(1, (1-u)/0.2)
-			part[i] = float32(rise * (math.Exp(-10*p) - 0.1 + 0.02*rng.NormFloat64()))
-		}
-		sum := make([]float32, n)
-		for k, f := range formants {
-			c := append([]float32(nil), part...)
-			w := 2 * math.Pi * f / float64(rate)
-			alpha := math.Sin(w) / 2 / 8
-			biquad(c, alpha, 0, -alpha, 1+alpha, -2*math.Cos(w), 1-alpha)
-			for i, v := range c {
-				sum[i] += v / float32(k+1)
-			}
-		}
-		for i, v := range sum {
-			if i0+i < len(y) {
-				y[i0+i] += v
-			}
-		}
-		if rng.Float64() < 0.4 { // a stop before the vowel: d, t, k
-			burst(y, rate, t-0.03*rng.Float64(), math.Exp(drawn(rng, math.Log(300), math.Log(4000))), 0.5+2*rng.Float64(), 0.002+0.012*rng.Float64(), 0.3*rng.Float64()*top(sum), rng)
-		}
-		t += dur + 0.4*rng.Float64()
-	}
-	g := float32(math.Pow(10, db/20) * 0.3 / (rms(y) + 1e-9) * rms(x) / 0.1)
-	for i := range x {
-		x[i] += g * y[i]
 	}
 }
 

@@ -198,7 +198,7 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 	return s
 }
 
-// fallSilent leaves only what is played in the first seconds.
+// fallSilent leaves only what is played in the first seconds, one event at least.
 func (s *scene) fallSilent(after float64) {
 	n := 0
 	for n < len(s.events) && s.events[n].At < after {

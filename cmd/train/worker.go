@@ -17,7 +17,7 @@ const in2 = dsp.Rows*dsp.Opinion + dsp.AroundN
 type worker struct {
 	net                            *dsp.Net
 	examples                       []example
-	far                            bool
+	look                           int
 	without                        float64
 	rng                            *rand.Rand
 	feat, h1, x2, h2, out          []float32
@@ -27,9 +27,9 @@ type worker struct {
 	loss                           loss
 }
 
-func newWorker(net *dsp.Net, examples []example, far bool, without float64, batch int, rng *rand.Rand) *worker {
+func newWorker(net *dsp.Net, examples []example, look int, without float64, batch int, rng *rand.Rand) *worker {
 	f := func(n int) []float32 { return make([]float32, batch*n) }
-	w := &worker{net: net, examples: examples, far: far, without: without, rng: rng, feat: f(dsp.Rows * dsp.Features), h1: f(dsp.Rows * dsp.Hidden1), x2: f(in2), h2: f(dsp.Hidden2), out: f(dsp.Outputs),
+	w := &worker{net: net, examples: examples, look: look, without: without, rng: rng, feat: f(dsp.Rows * dsp.Features), h1: f(dsp.Rows * dsp.Hidden1), x2: f(in2), h2: f(dsp.Hidden2), out: f(dsp.Outputs),
 		dh1: f(dsp.Rows * dsp.Hidden1), dx2: f(in2), dh2: f(dsp.Hidden2), dout: f(dsp.Outputs), dop: f(dsp.Rows * dsp.Opinion), pres: f(dsp.Rows * dsp.Opinion), g: dsp.NewNet()}
 	w.grads = w.g.Parts()
 	return w
@@ -82,7 +82,7 @@ func (w *worker) lost() loss          { return w.loss }
 
 // pass computes the gradients of the examples named by which into w.g.
 func (w *worker) pass(which []int) {
-	net, examples, far, without := w.net, w.examples, w.far, w.without
+	net, examples, without := w.net, w.examples, w.without
 	n := len(which)
 	w.loss = loss{n: n}
 	for _, g := range w.grads {
@@ -91,11 +91,7 @@ func (w *worker) pass(which []int) {
 	var ev dsp.Evidence
 	for i, id := range which {
 		ex := &examples[id]
-		if far {
-			ex.long.unpack(&ev)
-		} else {
-			ex.short.unpack(&ev)
-		}
+		ex.looks[w.look].unpack(&ev)
 		var off dsp.Part
 		for _, p := range []dsp.Part{dsp.Spectra, dsp.Past, dsp.Autocorrelation, dsp.Shape} {
 			if w.rng.Float64() < without {

@@ -47,12 +47,17 @@ func (m *Matcher) provisional(p *pass, i int, decided int64) {
 	if best.read.sworn {
 		word = best.read.word
 	}
+	m.show(p, i, best, word, decided)
+}
+
+// show says a word on s that isn't final, where it is new.
+func (m *Matcher) show(p *pass, i int, s *sound, word Word, decided int64) {
 	w := &p.windows[i]
-	if w.shown && w.shownWord == word && w.shownMIDI == best.heard.MIDI {
+	if w.shown && w.shownWord == word && w.shownMIDI == s.heard.MIDI {
 		return
 	}
-	w.shown, w.shownWord, w.shownMIDI = true, word, best.heard.MIDI
-	m.judge(p, i, best, word, decided)
+	w.shown, w.shownWord, w.shownMIDI = true, word, s.heard.MIDI
+	m.judge(p, i, s, word, decided)
 	w.verdict.Provisional = true
 	m.say(w)
 }

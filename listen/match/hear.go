@@ -4,6 +4,10 @@ import "bordon/dsp"
 
 // hear takes in one look at an onset.
 func (m *Matcher) hear(n *dsp.Note) {
+	if n.Glance {
+		m.glance(n)
+		return
+	}
 	s := m.soundOf(n)
 	back := m.back(n.Onset)
 	if n.Last && !back && n.Strum >= strumEnough && (s == nil || s.window < 0 || !s.pass.windows[s.window].ask.landing) {
