@@ -30,11 +30,11 @@ const (
 
 	// "A bass note began" at least this likely, all weights included, or
 	// nothing was played there.
-	beganEnough = 0.35
-	// To be called wrong, that note was played more often than not; below that
-	// it stays open whether it was, or none: a treble string shakes the
-	// guitar's body, which looks like a quiet bass note.
-	beganWrong = 0.55
+	beganEnough = 0.4
+	// To be called wrong, that note was played three times in five at least;
+	// below that it stays open whether it was, or none: a treble string shakes
+	// the guitar's body, which looks like a quiet bass note.
+	beganWrong = 0.6
 	// A right note that would be this likely to have begun without having been
 	// asked for is final at once. A fainter one, such as the left hand's noise
 	// on the string just before the pluck, waits: the note itself may follow.

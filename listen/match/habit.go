@@ -29,8 +29,8 @@ const (
 
 	// The logarithm of the weight of a late onset, and how much of what is
 	// wanting in the logit that is usual is held against an onset.
-	lateWeight   = -3
-	unusualShare = 0.8
+	lateWeight   = -3.5
+	unusualShare = 1
 )
 
 // habit sums up the notes that were right without doubt.
@@ -56,7 +56,7 @@ func (h *habit) add(began, ms float64) {
 // late reports whether an onset comes later than the thumb does. Farther from
 // the beat its place says enough against it.
 func (h *habit) late(ms float64) bool {
-	if h.notes < placedNotes || ms > reachMS {
+	if h.notes < placedNotes || ms > nearMS {
 		return false
 	}
 	mean := h.off / h.notes

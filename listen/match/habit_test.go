@@ -18,10 +18,10 @@ func TestLateIsMeasuredByThePlayersOwnPlace(t *testing.T) {
 		{"a steady thumb, a finger after it", []float64{-3, 0, 4, 2, -2}, 35, true},
 		{"a steady thumb, a note like its others", []float64{-3, 0, 4, 2, -2}, 8, false},
 		{"a thumb that lags", []float64{42, 45, 40, 47, 44}, 52, false},
-		{"a finger after that", []float64{42, 45, 40, 47, 44}, 85, true},
+		{"a thumb that is early, a finger after it", []float64{-42, -45, -40, -47, -44}, -5, true},
 		{"an unsteady thumb", []float64{-30, 25, 10, -20, 35, 0, -15, 30}, 45, false},
 		{"early is not late", []float64{-3, 0, 4, 2, -2}, -60, false},
-		{"its place says enough", []float64{-3, 0, 4, 2, -2}, 120, false},
+		{"its place says enough", []float64{-3, 0, 4, 2, -2}, 60, false},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -9,16 +9,16 @@ import (
 // The numbers by which a right note is told from none. How likely the ear names
 // it says more than how likely a note began: what else begins on a beat is hardly
 // ever named just as was asked. Found by counting over takes of cmd/eval's tuned
-// half: 11,000 notes, 1,300 of them wrong and 600 left out.
+// half: 8,100 notes, 950 of them wrong and 430 left out.
 const (
 	hopeBase     = 3.7
-	hopePerBegan = 0.5 // of the logit
-	hopePerNamed = 1.4 // of the logit
-	hopeEnough   = 0.996
-	hopeDoubt    = 0.5 // down to this it stays open whether it was played
+	hopePerBegan = 0.7 // of the logit
+	hopePerNamed = 1   // of the logit
+	hopeEnough   = 0.985
+	hopeDoubt    = 0.6 // down to this it stays open whether it was played
 	// And it must be this likely in the ear's own eyes, whatever was asked for,
 	// and stays open down to that.
-	ownLeast = 0.03
+	ownLeast = 0.02
 	ownDoubt = 0.001
 
 	// Where place in time says nothing for a note, or nobody knows when one is
@@ -28,7 +28,7 @@ const (
 
 	// A right note also needs this share of the likelihood without the expected
 	// note's weight. It keeps wrong notes from being let off.
-	rightAlone = 0.2
+	rightAlone = 0.3
 
 	// Beside a wrong note, how present the one asked for must be to be taken for
 	// the player's, and to raise a doubt. It is one of two at most that are asked

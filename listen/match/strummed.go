@@ -23,7 +23,7 @@ func (m *Matcher) weigh(p *pass, s *sound, decided int64) {
 	switch {
 	case p.settled || !s.read.thumb():
 	case s.read.word == Right && s.read.began < rightInStrum:
-	case s.read.word == Right && p.strums > 0 && p.windows[s.window].ask.landing:
+	case s.read.word == Right && p.strums >= doubtedStrums && p.windows[s.window].ask.landing:
 	case s.read.word == Right:
 		m.release(p, decided)
 	case m.strummed(p) && m.ofChord(&p.windows[s.window], s.heard.MIDI):
