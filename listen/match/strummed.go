@@ -12,6 +12,9 @@ const (
 	// doubtedStrums is how many strums a turn has at least whose wrong note is
 	// taken for a strum's too, though it is foreign to the chord.
 	doubtedStrums = 2
+	// doubtedNote is how likely a note that could not be sworn to is at least to
+	// be the thumb's beside a right one.
+	doubtedNote = 0.2
 )
 
 // weigh releases a pass when s shows that it has a thumb line: a thumb note
@@ -57,9 +60,11 @@ func (m *Matcher) settle(p *pass, decided int64) {
 }
 
 func (m *Matcher) settleStrums(p *pass, decided int64) {
-	right, foreign := 0, 0
+	right, foreign, perhaps := 0, 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
+		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote:
+			perhaps++
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
 		case w.verdict.Pitch == Right:
 			right++
@@ -67,7 +72,7 @@ func (m *Matcher) settleStrums(p *pass, decided int64) {
 			foreign++
 		}
 	}
-	if p.strums == 0 || right > chance || foreign > 0 && p.strums < doubtedStrums {
+	if p.strums == 0 || right > chance || right > 0 && perhaps > 0 || foreign > 0 && p.strums < doubtedStrums {
 		m.release(p, decided)
 		return
 	}

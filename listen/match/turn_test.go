@@ -195,7 +195,11 @@ func TestALandingAfterStrumsShowsNoLine(t *testing.T) {
 	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
 
-	// After a note of the line it is the line's.
+	// Beside a note that may have been the thumb's it is the line's, and after
+	// one that was.
+	take[2] = played{at: beat(1, 9), midi: bb2, began: 0.9, share: 0.4, other: 48}
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, Missing, Unsure, Right}, r.words())
 	take[2] = note(beat(1, 9), fs2)
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Missing, Missing, Right, Right}, r.words())
