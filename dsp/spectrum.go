@@ -54,7 +54,7 @@ func (s *spectrum) power(dst []float64, x []float32, w []float64) {
 	clear(s.z[m:])
 	half := s.n / 2
 	dst = dst[:half+1]
-	a := s.z[0]
+	var a complex128
 	if s.two == nil {
 		fourier.CoefficientsRadix4(s.z)
 		a = s.z[0]
