@@ -61,35 +61,12 @@ func hearFree(ctx context.Context, set listen.Settings, r *decode.Reader, heard 
 }
 
 // foundSaid are the sentences on a compás that was found in the sound.
-func foundSaid(s *listen.Session) []string { return compasSaid(s.Found()) }
+func foundSaid(s *listen.Session) []string { return language.Found(s.Found()) }
 
 // foundIn are those, and that it may be counted in two ways, of a take.
 func foundIn(c *listen.Check) []string {
 	if c.Undecided != nil {
 		return language.TwoWays(c.Undecided)
 	}
-	return compasSaid(c.Grid)
-}
-
-func compasSaid(g *listen.Found) []string {
-	if g == nil {
-		return nil
-	}
-	said := []string{language.FoundCompas(g.Segments[0].FirstBeat, g.Slowest, g.Fastest, g.Confidence)}
-	if n := len(g.Segments); n > 1 {
-		said = append(said, language.Stretches(n))
-	}
-	doubted := 0
-	for _, seg := range g.Segments {
-		if seg.Confidence < grid.Sure {
-			doubted++
-		}
-	}
-	if doubted > 0 {
-		said = append(said, language.Doubted(doubted))
-	}
-	if st := g.Steadiness; st != nil {
-		said = append(said, language.Steadiness(st.Spread, st.Drift, st.Walk))
-	}
-	return said
+	return language.Found(c.Grid)
 }

@@ -39,6 +39,12 @@ func TestImportFindsTheCompas(t *testing.T) {
 		assert.Equal(t, checked.Score, got.Check.Score)
 		assert.Contains(t, s.good("takes", "check", filepath.Base(strings.TrimSpace(out))), "the same verdicts")
 	}
+	// Wherever the take is shown it says against what early and late are told.
+	const pulse = "Early and late are told against your own pulse."
+	assert.Contains(t, strings.Join(strings.Fields(s.good("takes", "show", "last")), " "), pulse)
+	report, err := os.ReadFile(strings.TrimSpace(s.good("takes", "report", "last")))
+	require.NoError(t, err)
+	assert.Contains(t, string(report), pulse)
 	// The key is named from the sound, too, if that is asked for.
 	status, out, errOut := s.run("takes", "import", "--key", "auto", "--form", played.Form, memo)
 	require.Equal(t, done, status, errOut)

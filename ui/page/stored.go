@@ -77,8 +77,8 @@ func Reasons(lang *words.Language, s *kept.Stored) ([]string, error) {
 
 // Summary is what is said at the end of a take, the player's word counted in.
 func Summary(lang *words.Language, s *kept.Stored) []string {
-	var said []string
 	c := &s.Take.Check
+	said := lang.Found(c.Grid)
 	if other := lang.OtherKey(c.OtherKey, c.Key); other != "" {
 		said = append(said, other)
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"bordon/listen"
+	"bordon/listen/grid"
 	"bordon/listen/match"
 	"bordon/theory"
 )
@@ -34,20 +35,38 @@ type following struct {
 	ownPulse string
 }
 
-// FoundCompas says where beat 1 was found, in seconds, between which tempos
+// foundCompas says where beat 1 was found, in seconds, between which tempos
 // nine beats in ten lie, and how sure that is, 0 to 1.
-func (l *Language) FoundCompas(first, slowest, fastest, confidence float64) string {
+func (l *Language) foundCompas(first, slowest, fastest, confidence float64) string {
 	// Nothing that was measured is certain.
 	percent := min(int(math.Floor(100*confidence)), 99)
 	return fill(l.following.found, "s", l.number(first, 'f', 2), "slow", l.number(slowest, 'f', 0),
 		"fast", l.number(fastest, 'f', 0), "percent", strconv.Itoa(percent))
 }
 
-// Stretches says that a take was played in several.
-func (l *Language) Stretches(n int) string { return l.following.stretches.of(n) }
-
-// Doubted says that some of them are not judged.
-func (l *Language) Doubted(n int) string { return l.following.doubted.of(n) }
+// Found are the sentences on a compás that was found in the sound; none for nil.
+func (l *Language) Found(g *listen.Found) []string {
+	if g == nil || len(g.Segments) == 0 {
+		return nil
+	}
+	said := []string{l.foundCompas(g.Segments[0].FirstBeat, g.Slowest, g.Fastest, g.Confidence)}
+	if n := len(g.Segments); n > 1 {
+		said = append(said, l.following.stretches.of(n))
+	}
+	doubted := 0
+	for _, seg := range g.Segments {
+		if seg.Confidence < grid.Sure {
+			doubted++
+		}
+	}
+	if doubted > 0 {
+		said = append(said, l.following.doubted.of(doubted))
+	}
+	if st := g.Steadiness; st != nil {
+		said = append(said, l.Steadiness(st.Spread, st.Drift, st.Walk))
+	}
+	return said
+}
 
 // OtherKey says that a take sounds like another key than the one given, both as
 // they are written; "" for nil.
