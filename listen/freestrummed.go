@@ -14,7 +14,7 @@ const (
 	// The notes before the landing are no thumb's under this confidence, and so
 	// many must have been asked for.
 	clearThumb  = 0.5
-	faintThumb  = 0.1 // the same of one that is not sworn to
+	faintThumb  = 0.25 // the same of one that is not sworn to
 	leastBefore = 2
 	// A strum is an onset that likely is one, and likely no single note.
 	surelyStrum = 0.5
