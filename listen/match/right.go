@@ -20,6 +20,9 @@ const (
 	// and stays open down to that.
 	ownLeast = 0.02
 	ownDoubt = 0.001
+	// So much where its place says nothing for it: a finger, or a voice, may
+	// sound the same note.
+	ownFar = 0.2
 
 	// Where place in time says nothing for a note, or nobody knows when one is
 	// due, it takes more: in the ear's own eyes, with what was asked for, and
@@ -48,7 +51,11 @@ func (a *ask) readRight(r *reading, n *dsp.Note, p place, alone float64) {
 	} else {
 		h := hope(n.Began, named, p.weight*a.favour[r.pitch])
 		r.open = h >= hopeDoubt && r.own >= ownDoubt
-		r.fair = h >= hopeEnough && r.own >= ownLeast
+		least := ownLeast
+		if p.sure == &sureFar {
+			least = ownFar
+		}
+		r.fair = h >= hopeEnough && r.own >= least
 	}
 	r.fair = r.fair && named*a.reach[r.pitch] >= rightAlone*alone
 }

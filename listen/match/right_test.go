@@ -52,3 +52,23 @@ func TestHopeGrowsWithWhatSpeaksForTheNote(t *testing.T) {
 	assert.Greater(t, hope(0, 1, 6), 0.0)
 	assert.Less(t, hope(1, 1, 6), 1.0)
 }
+
+// On the beat a soft note is the one asked for by its name; far from it any
+// finger may have sounded that.
+func TestASoftNoteIsRightOnItsBeatAlone(t *testing.T) {
+	for _, tt := range []struct {
+		late  float64 // ms
+		began float64
+		want  Word
+	}{
+		{0, 0.06, Right},
+		{175, 0.06, Unsure},
+		{175, 0.9, Right},
+	} {
+		take := rightTake(1)
+		take[1].at += ms(tt.late)
+		take[1].began = tt.began
+		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+		assert.Equal(t, []Word{Right, tt.want, Right, Right}, r.words(), "%v ms, %v", tt.late, tt.began)
+	}
+}
