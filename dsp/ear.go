@@ -39,6 +39,7 @@ type Ear struct {
 	last      int64         // hop of the newest onset
 	lastEvent float64       // its probability
 	lastBegan float64       // that it was a note
+	lastPitch int           // its likeliest
 	pending   [16]doubt     // onsets that wait for a second look, in order: three hops apart, four at most
 	waiting   int
 	ids       int64
@@ -67,10 +68,16 @@ const (
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
 	// A likelier onset may follow one closer than that, a note after a brush,
 	// if it leaves this share of the doubt.
-	outdo    = 0.25
-	announce = 0.03 // low, for what was asked may yet speak for the note
-	likely   = 0.85 // enough to be announced at the first look
-	certain  = 0.97 // more than any answer needs: no second look
+	outdo = 0.25
+	// So may one of another pitch that is named so surely, and it is announced as
+	// soon as it is so likely: two strings are two notes. Of 589 notes to which the
+	// thumb came over other strings, 96.8 % were named with this, 95.9 % without.
+	follows   = 14 // hops, 81 ms: longer ago the string was its own note
+	otherSure = 0.9
+	otherTold = 0.5
+	announce  = 0.03 // low, for what was asked may yet speak for the note
+	likely    = 0.85 // enough to be announced at the first look
+	certain   = 0.97 // more than any answer needs: no second look
 )
 
 // NewEar allocates all that an Ear needs. It fails on a rate or a concert
@@ -213,10 +220,12 @@ func (e *Ear) glance(h int64) {
 // peak takes hop p for an onset if none of its neighbours is likelier. One that
 // is likely is announced at once; of the others the second look must think well
 // too, and no better one may follow close: the window of an early hop holds the
-// start of the note to come.
+// start of the note to come. What follows an onset closely must outdo it, or be
+// another note.
 func (e *Ear) peak(p int64) {
 	c := &e.recent[p&7]
-	if c.event < announce || p-e.last < apart && 1-c.event > outdo*(1-e.lastEvent) {
+	other := e.other(p, &c.note)
+	if c.event < announce || p-e.last < apart && !other && 1-c.event > outdo*(1-e.lastEvent) {
 		return
 	}
 	for d := int64(1); d <= peakHops; d++ {
@@ -233,11 +242,11 @@ func (e *Ear) peak(p int64) {
 		}
 	}
 	e.waiting = n
-	d := doubt{hop: p, note: c.note, told: c.event >= likely}
+	d := doubt{hop: p, note: c.note, told: c.event >= likely || other && c.note.Began >= otherTold}
 	if d.told {
 		d.note.ID = e.ids
 		e.ids++
-		e.last, e.lastEvent, e.lastBegan = p, c.event, c.note.Began
+		e.last, e.lastEvent, e.lastBegan, e.lastPitch = p, c.event, c.note.Began, c.note.likeliest()
 		d.note.Onset = e.input(float64(p*hop) + c.late)
 		d.note.Decided = e.down.needs((p+peakHops)*hop + short)
 		d.note.Last = !doubtful(&d.note)
@@ -247,6 +256,13 @@ func (e *Ear) peak(p int64) {
 		e.pending[e.waiting] = d
 		e.waiting++
 	}
+}
+
+// other reports whether n, at hop h, is another note than the last onset, close
+// after it: the thumb came over a string on its way.
+func (e *Ear) other(h int64, n *Note) bool {
+	top := n.likeliest()
+	return h > e.last && h-e.last < follows && top != e.lastPitch && n.Likelihood[top] >= otherSure
 }
 
 // doubtful reports whether a longer look is worth having.
@@ -268,12 +284,12 @@ func (e *Ear) settle() {
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
 	if !d.told {
-		if hyp.event < announce || d.hop-e.last < apart && hyp.note.Began <= e.lastBegan {
+		if hyp.event < announce || d.hop-e.last < apart && hyp.note.Began <= e.lastBegan && !e.other(d.hop, &n) {
 			return
 		}
 		n.ID = e.ids
 		e.ids++
-		e.last, e.lastEvent, e.lastBegan = max(e.last, d.hop), hyp.event, n.Began
+		e.last, e.lastEvent, e.lastBegan, e.lastPitch = max(e.last, d.hop), hyp.event, n.Began, n.likeliest()
 		n.Onset = e.input(float64(d.hop*hop) + hyp.late)
 	}
 	n.Decided = e.down.needs(d.hop*hop + long)

@@ -41,3 +41,14 @@ type Note struct {
 
 	Level float64 // RMS level of the onset, dB relative to full scale
 }
+
+// likeliest is the index of the likeliest pitch.
+func (n *Note) likeliest() int {
+	best := 0
+	for i, p := range n.Likelihood {
+		if p > n.Likelihood[best] {
+			best = i
+		}
+	}
+	return best
+}

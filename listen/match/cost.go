@@ -52,7 +52,11 @@ func (m *Matcher) cheapest(p *pass, i int) *sound {
 		if s.pass != p || s.window != i || !s.read.isNote() {
 			continue
 		}
-		if c := p.windows[i].cost(s); best == nil || c < least {
+		c := p.windows[i].cost(s)
+		if m.passing(p, i, s) {
+			c += costBrushed
+		}
+		if best == nil || c < least {
 			best, least = s, c
 		}
 	}

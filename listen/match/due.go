@@ -80,11 +80,14 @@ func (m *Matcher) closeDue(p *pass, i int) int64 {
 	if best == nil || !m.answers(w, best) {
 		return end
 	}
-	// A note more than nearMS before its beat waits as if it had come then:
-	// it may be an ornament of the one on the beat.
-	held := max(best.at, w.centre-m.nearBy) + m.hold
-	if best.read.word == Right { // and not clear: the note itself may follow
-		held += m.nearBy
+	held := best.at + m.hold
+	switch {
+	case best.read.word == Right:
+		// It is not clear: the note itself may follow. One more than nearMS before
+		// its beat waits as if it had come then.
+		held = max(best.at, w.centre-m.nearBy) + m.hold + m.nearBy
+	case m.early(w, best):
+		held = w.centre + m.hold
 	}
 	return min(max(held, w.changed), end)
 }

@@ -26,6 +26,9 @@ func (m *Matcher) hear(n *dsp.Note) {
 		s.strum = n.Strum
 	}
 	s.read = a.read(n, at, s.strum)
+	if w != nil {
+		m.readEarly(w, s, n)
+	}
 	if back {
 		s.read.sworn, s.read.fair, s.read.strum = false, false, false
 	}

@@ -42,6 +42,7 @@ type Matcher struct {
 	passBeats float64
 
 	hold, nearBy, ornament int64 // samples of holdMS, nearMS, ornamentMS
+	brushLead, brushed     int64 // of brushLeadMS, brushedMS
 
 	next   int64   // number of the pass to open next, from 0
 	ready  *pass   // that pass, laid out
@@ -72,12 +73,14 @@ func New(cfg Config) (*Matcher, error) {
 		return nil, err
 	}
 	m := &Matcher{
-		cfg:      cfg,
-		turns:    max(cfg.Line.Turns, 1),
-		hold:     int64(holdMS * cfg.Rate / 1000),
-		nearBy:   int64(nearMS * cfg.Rate / 1000),
-		ornament: int64(ornamentMS * cfg.Rate / 1000),
-		total:    never,
+		cfg:       cfg,
+		turns:     max(cfg.Line.Turns, 1),
+		hold:      int64(holdMS * cfg.Rate / 1000),
+		nearBy:    int64(nearMS * cfg.Rate / 1000),
+		ornament:  int64(ornamentMS * cfg.Rate / 1000),
+		brushLead: int64(brushLeadMS * cfg.Rate / 1000),
+		brushed:   int64(brushedMS * cfg.Rate / 1000),
+		total:     never,
 
 		strummedAt: never,
 		trustedAt:  never,

@@ -38,6 +38,8 @@ type played struct {
 	late     bool            // the first look is not the last, and share comes with the last
 	first    float64
 
+	atLast bool // there is no first look
+
 	second *played // what the last look makes of it, where that is something else
 }
 
@@ -81,6 +83,10 @@ func looks(take []played) []dsp.Note {
 			last := *p.second
 			last.at = p.at
 			notes = append(notes, p.look(int64(i), p.share, ms(80), false), last.look(int64(i), last.share, ms(140), true))
+			continue
+		}
+		if p.atLast {
+			notes = append(notes, p.look(int64(i), p.share, ms(140), true))
 			continue
 		}
 		if p.late {

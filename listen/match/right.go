@@ -32,13 +32,6 @@ const (
 	// A right note also needs this share of the likelihood without the expected
 	// note's weight. It keeps wrong notes from being let off.
 	rightAlone = 0.3
-
-	// Beside a wrong note, how present the one asked for must be to be taken for
-	// the player's, and to raise a doubt. It is one of two at most that are asked
-	// for: its weight tells.
-	brushRight = 0.8
-	brushDoubt = 0.4
-	askedFor   = 3
 )
 
 // readRight reads an onset at which the note asked for was heard; alone is the
@@ -65,22 +58,4 @@ func (a *ask) readRight(r *reading, n *dsp.Note, p place, alone float64) {
 func hope(began, named, weight float64) float64 {
 	z := hopeBase + hopePerBegan*logit(began) + hopePerNamed*logit(named) + math.Log(weight)
 	return 1 / (1 + math.Exp(-z))
-}
-
-// brushed reads a wrong note under which the one asked for sounds. The thumb
-// touches a string on its way now and then, and what it touched may be louder.
-// A note that is wrong leaves the one asked for silent: of 1188 wrong notes it
-// was present at one, an octave.
-func (a *ask) brushed(r *reading, n *dsp.Note) {
-	for i, present := range n.Presence {
-		switch {
-		case a.favour[i] < askedFor:
-		case present >= brushRight && r.began >= beganEnough:
-			*r = reading{began: r.began, alone: r.alone, heard: r.heard,
-				pitch: i, word: Right, share: 1, open: true, fair: true, sworn: true, brush: true}
-			return
-		case present >= brushDoubt && r.word != Octave:
-			r.fair, r.sworn = false, false
-		}
-	}
 }
