@@ -31,9 +31,7 @@ const (
 	// "A bass note began" at least this likely, all weights included, or
 	// nothing was played there.
 	beganEnough = 0.4
-	// To be called wrong, that note was played three times in five at least;
-	// below that it stays open whether it was, or none: a treble string shakes
-	// the guitar's body, which looks like a quiet bass note.
+	// Under a strum it takes more: below, nothing was played there either.
 	beganWrong = 0.6
 	// A right note that would be this likely to have begun without having been
 	// asked for is final at once. A fainter one, such as the left hand's noise
@@ -52,10 +50,6 @@ const (
 	// one asked for; that the turn has a thumb line it tells only at this
 	// posterior.
 	rightInStrum = 0.8
-	// To be called wrong, the note must the likelier have been played the more
-	// its onset looks like a strum, up to this: a strum's lowest string is
-	// nobody's mistake.
-	wrongPerStrum, wrongInStrum = 0.6, 0.9
 	// A pitch of a strum is there: a low string among six is easily drowned.
 	presenceEnough = 0.3
 )
@@ -182,9 +176,9 @@ func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
 	r.heard, r.own = n.Began, n.Began*n.Likelihood[r.pitch]
 	r.word, r.share = a.word[r.pitch], best/total
 	if r.word == Right {
-		a.readRight(&r, n, p, alone)
+		a.readRight(&r, n, p, alone, strum)
 	} else {
-		r.fair = posterior(n.Began, p.weight)*r.share >= toAccuse(strum)
+		a.readWrong(&r, n, p, strum)
 	}
 	needed := p.sure.first
 	if n.Last {
@@ -195,12 +189,6 @@ func (a *ask) readNote(n *dsp.Note, p place, strum float64) reading {
 		a.brushed(&r, n)
 	}
 	return r
-}
-
-// toAccuse is how likely it must be that this wrong note was played, to call
-// it wrong.
-func toAccuse(strum float64) float64 {
-	return min(beganWrong+wrongPerStrum*strum, wrongInStrum)
 }
 
 // readChord reads a strum at the landing: the tonic in the bass makes it

@@ -44,13 +44,13 @@ func TestALooseLineKnowsNoBrushedString(t *testing.T) {
 }
 
 func TestHopeGrowsWithWhatSpeaksForTheNote(t *testing.T) {
-	base := hope(0.1, 0.7, 6)
-	assert.Greater(t, hope(0.3, 0.7, 6), base)
-	assert.Greater(t, hope(0.1, 0.9, 6), base)
-	assert.Greater(t, hope(0.1, 0.7, 12), base)
-	assert.Greater(t, hope(0.1, 0.95, 6)-base, hope(0.5, 0.7, 6)-base, "its name says more than that something began")
-	assert.Greater(t, hope(0, 1, 6), 0.0)
-	assert.Less(t, hope(1, 1, 6), 1.0)
+	base := hope(0.1, 0.7, 0.01, 6)
+	assert.Greater(t, hope(0.3, 0.7, 0.01, 6), base)
+	assert.Greater(t, hope(0.1, 0.9, 0.01, 6), base)
+	assert.Greater(t, hope(0.1, 0.7, 0.1, 6), base, "a finger plucked with it")
+	assert.Greater(t, hope(0.1, 0.7, 0.01, 12), base)
+	assert.Greater(t, hope(0, 1, 0, 6), 0.0)
+	assert.Less(t, hope(1, 1, 1, 6), 1.0)
 }
 
 // On the beat a soft note is the one asked for by its name; far from it any
@@ -61,8 +61,8 @@ func TestASoftNoteIsRightOnItsBeatAlone(t *testing.T) {
 		began float64
 		want  Word
 	}{
-		{0, 0.06, Right},
-		{175, 0.06, Unsure},
+		{0, 0.1, Right},
+		{175, 0.1, Unsure},
 		{175, 0.9, Right},
 	} {
 		take := rightTake(1)

@@ -13,7 +13,8 @@ const (
 	// taken for a strum's too, though it is foreign to the chord.
 	doubtedStrums = 2
 	// doubtedNote is how likely a note that could not be sworn to is at least to
-	// be the thumb's beside a right one.
+	// be the thumb's beside a right one, and a right one to be counted at all: a
+	// finger's shakes the body, which is taken for what was asked for.
 	doubtedNote = 0.2
 )
 
@@ -60,19 +61,22 @@ func (m *Matcher) settle(p *pass, decided int64) {
 }
 
 func (m *Matcher) settleStrums(p *pass, decided int64) {
-	right, foreign, perhaps := 0, 0, 0
+	right, landed, foreign, perhaps := 0, 0, 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
 		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote:
 			perhaps++
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
+		case w.verdict.Pitch == Right && w.heard.Confidence < doubtedNote:
+		case w.verdict.Pitch == Right && w.ask.landing && p.strums >= doubtedStrums:
+			landed++
 		case w.verdict.Pitch == Right:
 			right++
 		case !m.ofChord(w, w.heard.MIDI):
 			foreign++
 		}
 	}
-	if p.strums == 0 || right > chance || right > 0 && perhaps > 0 || foreign > 0 && p.strums < doubtedStrums {
+	if p.strums == 0 || right > chance || right+landed > 0 && perhaps > 0 || foreign > 0 && p.strums < doubtedStrums {
 		m.release(p, decided)
 		return
 	}

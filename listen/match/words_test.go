@@ -180,14 +180,14 @@ func TestDoubt(t *testing.T) {
 	}{
 		{"no note was likely to have begun", played{midi: bb2, began: 0.2, share: 0.99}, Missing},
 		{"nor the one asked for", played{midi: a2, began: 0.0005, share: 0.99}, Missing},
-		{"perhaps a soft right note", played{midi: a2, began: 0.01, share: 0.99}, Unsure},
+		{"perhaps a soft right note", played{midi: a2, began: 0.004, share: 0.99}, Unsure},
 		{"one that is named beyond doubt", played{midi: a2, began: 0.05, share: 0.99}, Right},
 		{"one that is hardly named", played{midi: a2, began: 0.2, share: 0.3}, Unsure},
 		{"nothing stands out", played{midi: bb2, began: 0.9, share: 0.30}, Unsure},
 		{"expected helps a doubtful right note", played{midi: a2, began: 0.9, share: 0.45}, Right},
 		{"the guard: expected alone does not make it right", played{midi: bb2, began: 0.9, share: 0.82, other: a2}, Unsure},
 		{"the ear is sure of another all the same", played{midi: bb2, began: 0.9, share: 0.95, other: a2}, OutOfScale},
-		{"a wrong note or none: neither is sworn to", played{midi: bb2, began: 0.45, share: 0.99}, Unsure},
+		{"a wrong note or none: neither is sworn to", played{midi: 48, began: 0.45, share: 0.8}, Unsure},
 		{"a right note or none: it was asked for", played{midi: a2, began: 0.2, share: 0.99}, Right},
 		{"doubtful first, sure later", played{midi: bb2, began: 0.9, late: true, first: 0.5, share: 0.95}, OutOfScale},
 		{"an octave is nearly as doubtful", played{midi: a2 + 12, began: 0.9, share: 0.5, other: a2}, Right},
@@ -208,9 +208,9 @@ func TestDoubt(t *testing.T) {
 }
 
 func TestFarFromTheBeatTakesMore(t *testing.T) {
-	for offset, want := range map[float64]Word{0: OutOfScale, 90: OutOfScale, 150: Unsure} {
+	for offset, want := range map[float64]Word{0: InScale, 90: InScale, 150: Unsure} {
 		take := rightTake(1)
-		take[1] = played{at: beat(1, 8) + ms(offset), midi: bb2, began: 0.81, share: 0.99}
+		take[1] = played{at: beat(1, 8) + ms(offset), midi: 48, began: 0.8, share: 0.93}
 		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 		assert.Equal(t, want, r.final[1].Pitch, "%v ms off the beat", offset)
 	}
