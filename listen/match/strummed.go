@@ -13,8 +13,7 @@ const (
 	// taken for a strum's too, though it is foreign to the chord.
 	doubtedStrums = 2
 	// doubtedNote is how likely a note that could not be sworn to is at least to
-	// be the thumb's beside a right one, and a right one to be counted at all: a
-	// finger's shakes the body, which is taken for what was asked for.
+	// be the thumb's beside a right one.
 	doubtedNote = 0.2
 )
 
@@ -67,7 +66,6 @@ func (m *Matcher) settleStrums(p *pass, decided int64) {
 		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote:
 			perhaps++
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
-		case w.verdict.Pitch == Right && w.heard.Confidence < doubtedNote:
 		case w.verdict.Pitch == Right && w.ask.landing && p.strums >= doubtedStrums:
 			landed++
 		case w.verdict.Pitch == Right:
