@@ -35,16 +35,24 @@ func matrix(rows, cols int) blas32.General {
 	return blas32.General{Rows: rows, Cols: stride, Stride: stride, Data: make([]float32, rows*stride)}
 }
 
+// strip is how many outputs are had at a time: matrices so small gonum doesn't
+// share among goroutines, so the ear stays on its caller's.
+const strip = 192
+
 // of writes to the rows of y what the layer makes of those of x, which may be
 // wider than its inputs by zeros alone, and where rectify is set the positive
-// part of that. These matrices are too small for gonum to share them among
-// goroutines, so the ear stays on its caller's.
+// part of that.
 func (d *dense) of(y, x blas32.General, rectify bool) {
 	for r := range y.Rows {
 		copy(y.Data[r*y.Stride:], d.b)
 	}
 	y.Cols = d.w.Rows
-	blas32.Gemm(blas.NoTrans, blas.Trans, 1, x, d.w, 1, y)
+	for o := 0; o < d.w.Rows; o += strip {
+		w, to := d.w, y
+		w.Rows = min(strip, d.w.Rows-o)
+		w.Data, to.Data, to.Cols = d.w.Data[o*d.w.Stride:], y.Data[o:], w.Rows
+		blas32.Gemm(blas.NoTrans, blas.Trans, 1, x, w, 1, to)
+	}
 	if !rectify {
 		return
 	}

@@ -109,7 +109,7 @@ func NewEar(cfg EarConfig) (*Ear, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Ear{rate: cfg.Rate, cfg: cfg, down: down, look: newLooker(cfg.A4), scorer: newScorer(), gate: newGatekeeper(), nets: nets,
+	e := &Ear{rate: cfg.Rate, cfg: cfg, down: down, look: newLooker(cfg.A4), scorer: newScorer(nets), gate: newGatekeeper(), nets: nets,
 		last: -1 << 40, notes: make([]Note, 0, 64)}
 	for i := range e.recent {
 		e.recent[i].hop = -1
@@ -301,7 +301,7 @@ func (e *Ear) judge(hyp *hypothesis, s span) {
 	e.look.at(&e.ev, hyp.hop, s)
 	e.cfg.Without.Strip(&e.ev)
 	scored := e.scorer
-	scored.score(&e.nets.of[s], &e.ev, e.cfg.Lowest, e.cfg.Highest)
+	scored.score(e.nets, s, &e.ev, e.cfg.Lowest, e.cfg.Highest)
 	n := &hyp.note
 	*n = Note{}
 	top := math.Inf(-1)

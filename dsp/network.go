@@ -4,6 +4,7 @@ import "sync"
 
 // network is a Net made ready to run.
 type network struct {
+	Widths
 	each, opinion dense // of one pitch
 	presence      []float32
 	presence0     float32
@@ -12,11 +13,12 @@ type network struct {
 
 func newNetwork(n *Net) network {
 	w := network{
-		each:     newDense(n.W1, n.B1, features, hidden1),
-		opinion:  newDense(n.W2, n.B2, hidden1, opinion),
-		presence: make([]float32, opinion),
-		all:      newDense(n.W3, n.B3, hidden2In, hidden2),
-		answer:   newDense(n.W4, n.B4, hidden2, outputs),
+		Widths:   n.Widths,
+		each:     newDense(n.W1, n.B1, features, n.Hidden1),
+		opinion:  newDense(n.W2, n.B2, n.Hidden1, n.Opinion),
+		presence: make([]float32, n.Opinion),
+		all:      newDense(n.W3, n.B3, n.Compared(), n.Hidden2),
+		answer:   newDense(n.W4, n.B4, n.Hidden2, outputs),
 	}
 	copy(w.presence, n.P)
 	if len(n.PB) > 0 {

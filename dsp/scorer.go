@@ -10,33 +10,52 @@ import (
 // at one pitch's harmonics and lag, with the same weights for every pitch; the
 // second compares the pitches and may answer that none of them began.
 const (
-	scored    = 37 // pitches that compete, LowestMIDI up: an octave above the highest named
-	features  = 12*5 + 12 + 12 + 12 + 4 + 11 + 3
-	hidden1   = 96
-	opinion   = 16 // numbers the first stage passes on for each pitch
-	around    = len(envAt)*bands + fineN + 3
-	hidden2In = scored*opinion + around
-	hidden2   = 192
-	outputs   = 1 + Pitches + 2 // none, each pitch, strum, place in time
+	scored   = 37 // pitches that compete, LowestMIDI up: an octave above the highest named
+	features = 12*5 + 12 + 12 + 12 + 4 + 11 + 3
+	around   = len(envAt)*bands + fineN + 3
+	outputs  = 1 + Pitches + 2 // none, each pitch, strum, place in time
 )
+
+// Widths are how wide a net is.
+type Widths struct {
+	Hidden1 int // of the first stage
+	Opinion int // numbers the first stage passes on for each pitch
+	Hidden2 int // of the second stage
+}
+
+// Compared is the number of inputs of the second stage.
+func (s Widths) Compared() int { return scored*s.Opinion + around }
+
+func (s *Widths) all() [3]*int { return [...]*int{&s.Hidden1, &s.Opinion, &s.Hidden2} }
+
+// weights is the number of weights of a net so wide.
+func (s Widths) weights() int {
+	return (features+1)*s.Hidden1 + (s.Hidden1+1)*s.Opinion + s.Opinion + 1 +
+		(s.Compared()+1)*s.Hidden2 + (s.Hidden2+1)*outputs
+}
+
+// usualWidths are those of a net that costs a tenth of a millisecond.
+var usualWidths = Widths{Hidden1: 96, Opinion: 16, Hidden2: 192}
 
 // Net holds the weights of a scorer, row-major.
 type Net struct {
-	W1, B1 []float32 // features x hidden1
-	W2, B2 []float32 // hidden1 x opinion
-	P, PB  []float32 // opinion: whether the pitch sounds
-	W3, B3 []float32 // hidden2In x hidden2
-	W4, B4 []float32 // hidden2 x outputs
+	Widths
+	W1, B1 []float32 // features x Hidden1
+	W2, B2 []float32 // Hidden1 x Opinion
+	P, PB  []float32 // Opinion: whether the pitch sounds
+	W3, B3 []float32 // Compared x Hidden2
+	W4, B4 []float32 // Hidden2 x outputs
 }
 
 // NewNet is a net of zeros.
-func NewNet() *Net {
+func NewNet(s Widths) *Net {
 	return &Net{
-		W1: make([]float32, features*hidden1), B1: make([]float32, hidden1),
-		W2: make([]float32, hidden1*opinion), B2: make([]float32, opinion),
-		P: make([]float32, opinion), PB: make([]float32, 1),
-		W3: make([]float32, hidden2In*hidden2), B3: make([]float32, hidden2),
-		W4: make([]float32, hidden2*outputs), B4: make([]float32, outputs),
+		Widths: s,
+		W1:     make([]float32, features*s.Hidden1), B1: make([]float32, s.Hidden1),
+		W2: make([]float32, s.Hidden1*s.Opinion), B2: make([]float32, s.Opinion),
+		P: make([]float32, s.Opinion), PB: make([]float32, 1),
+		W3: make([]float32, s.Compared()*s.Hidden2), B3: make([]float32, s.Hidden2),
+		W4: make([]float32, s.Hidden2*outputs), B4: make([]float32, outputs),
 	}
 }
 
@@ -155,38 +174,44 @@ func Around(dst []float32, ev *Evidence) {
 const (
 	Rows     = scored
 	Features = features
-	Hidden1  = hidden1
-	Opinion  = opinion
 	AroundN  = around
-	Hidden2  = hidden2
 	Outputs  = outputs
 )
 
 // scorer runs networks.
 type scorer struct {
-	feat, h1 blas32.General // a row for each pitch
-	in2, h2  blas32.General
-	out      [outputs]float32
-	present  [Pitches]float64
+	feat    blas32.General // a row for each pitch
+	of      [spans]layers
+	out     [outputs]float32
+	present [Pitches]float64
 }
 
-func newScorer() *scorer {
-	return &scorer{feat: matrix(scored, features), h1: matrix(scored, hidden1),
-		in2: matrix(1, hidden2In), h2: matrix(1, hidden2)}
+// layers hold what the layers of a network say.
+type layers struct{ h1, in2, h2 blas32.General }
+
+func newScorer(n *networks) *scorer {
+	s := &scorer{feat: matrix(scored, features)}
+	for i := range s.of {
+		w := n.of[i].Widths
+		s.of[i] = layers{h1: matrix(scored, w.Hidden1), in2: matrix(1, w.Compared()), h2: matrix(1, w.Hidden2)}
+	}
+	return s
 }
 
 // score fills s.out with logits (none, each pitch, strum) and the place in
-// time, and s.present with the probability that each pitch sounds.
-func (s *scorer) score(n *network, ev *Evidence, lowest, highest int) {
+// time, and s.present with the probability that each pitch sounds, as the
+// network of a look has it.
+func (s *scorer) score(nets *networks, look span, ev *Evidence, lowest, highest int) {
+	n, l := &nets.of[look], &s.of[look]
 	gather(s.feat.Data, s.feat.Stride, ev, lowest, highest)
-	n.each.of(s.h1, s.feat, true)
-	op := s.in2.Data[:scored*opinion]
-	n.opinion.of(blas32.General{Rows: scored, Stride: opinion, Data: op}, s.h1, true)
+	n.each.of(l.h1, s.feat, true)
+	op := l.in2.Data[:scored*n.Opinion]
+	n.opinion.of(blas32.General{Rows: scored, Stride: n.Opinion, Data: op}, l.h1, true)
 	for c := range s.present {
-		z := dot(n.presence, op[c*opinion:]) + n.presence0
+		z := dot(n.presence, op[c*n.Opinion:]) + n.presence0
 		s.present[c] = 1 / (1 + math.Exp(-float64(z)))
 	}
-	Around(s.in2.Data[scored*opinion:], ev)
-	n.all.of(s.h2, s.in2, true)
-	n.answer.of(blas32.General{Rows: 1, Stride: outputs, Data: s.out[:]}, s.h2, false)
+	Around(l.in2.Data[scored*n.Opinion:], ev)
+	n.all.of(l.h2, l.in2, true)
+	n.answer.of(blas32.General{Rows: 1, Stride: outputs, Data: s.out[:]}, l.h2, false)
 }

@@ -4,7 +4,7 @@ package dsp
 // evidence at each hop where energy rose and which wanted wants, for the glance
 // and the two looks. t0 is the moment in seconds. It is what training sees.
 func Survey(x []float32, cfg EarConfig, wanted func(t0 float64) bool, visit func(t0 float64, early, short, long *Evidence)) error {
-	cfg.Net = &Weights{}
+	cfg.Net = NewWeights()
 	e, err := NewEar(cfg)
 	if err != nil {
 		return err

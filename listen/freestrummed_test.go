@@ -16,7 +16,7 @@ import (
 // Turns that are strummed through are told as that, though the lowest string of
 // their last chord is the line's landing, and played ones are not.
 func TestFreeTurnsStrummedThrough(t *testing.T) {
-	for _, seed := range []uint64{2, 3, 12} { // of which the judge alone lets such turns pass
+	for _, seed := range []uint64{6, 12} { // of which the judge alone lets such turns pass
 		guitars := pluck.Guitars()
 		spec, err := fixtures.DrawFree("extra turns", guitars[int(seed*5)%len(guitars)], seed)
 		require.NoError(t, err)

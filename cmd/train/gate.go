@@ -13,7 +13,7 @@ import (
 // porter holds one goroutine's share of a batch of the gate's.
 type porter struct {
 	gate       *dsp.Gate
-	examples   []example
+	examples   []*example
 	in, h, out []float32
 	dh, dout   []float32
 	g          *dsp.Gate
@@ -21,7 +21,7 @@ type porter struct {
 	loss       loss
 }
 
-func newPorter(gate *dsp.Gate, examples []example, batch int) *porter {
+func newPorter(gate *dsp.Gate, examples []*example, batch int) *porter {
 	f := func(n int) []float32 { return make([]float32, batch*n) }
 	w := &porter{gate: gate, examples: examples, in: f(dsp.GateIn), h: f(dsp.GateHidden), out: f(1), dh: f(dsp.GateHidden), dout: f(1), g: dsp.NewGate()}
 	w.grads = w.g.Parts()
@@ -54,7 +54,7 @@ func (w *porter) pass(which []int) {
 	}
 	w.look(which)
 	for i, id := range which {
-		ex := &w.examples[id]
+		ex := w.examples[id]
 		y := 0.0
 		if ex.began() {
 			y = 1
@@ -71,7 +71,7 @@ func (w *porter) pass(which []int) {
 
 // learnGate trains the gate on the examples and says what it would refuse of
 // the unseen ones.
-func learnGate(g *dsp.Gate, examples, unseen []example, p plan) (string, error) {
+func learnGate(g *dsp.Gate, examples, unseen []*example, p plan) (string, error) {
 	rng := rand.New(rand.NewPCG(p.seed, 99))
 	for _, l := range []struct {
 		w  []float32
@@ -96,7 +96,7 @@ func learnGate(g *dsp.Gate, examples, unseen []example, p plan) (string, error) 
 		if which = append(which, i); len(which) == batch || i == len(unseen)-1 {
 			w.look(which)
 			for k, id := range which {
-				if ex := &unseen[id]; ex.began() {
+				if ex := unseen[id]; ex.began() {
 					began = append(began, sigmoid(w.out[k]))
 				} else {
 					others = append(others, sigmoid(w.out[k]))

@@ -11,7 +11,7 @@ import (
 
 // learn trains net, from the weights it has, on what the examples hold
 // of a look. save is called after each epoch.
-func learn(net *dsp.Net, examples []example, look int, p plan, log io.Writer, save func() error) error {
+func learn(net *dsp.Net, examples []*example, look int, p plan, log io.Writer, save func() error) error {
 	workers := make([]learner, p.workers)
 	for i := range workers {
 		workers[i] = newWorker(net, examples, look, p.without, p.batch/p.workers+1, rand.New(rand.NewPCG(p.seed, uint64(2+i))))
@@ -20,7 +20,7 @@ func learn(net *dsp.Net, examples []example, look int, p plan, log io.Writer, sa
 }
 
 // measure is what net makes of examples that it has not learned from.
-func measure(net *dsp.Net, examples []example, look int) loss {
+func measure(net *dsp.Net, examples []*example, look int) loss {
 	const batch = 256
 	w := newWorker(net, examples, look, 0, batch, rand.New(rand.NewPCG(0, 0)))
 	var sum loss
@@ -68,10 +68,10 @@ func start(n *dsp.Net, rng *rand.Rand) {
 		}
 	}
 	draw(n.W1, dsp.Features)
-	draw(n.W2, dsp.Hidden1)
-	draw(n.P, dsp.Opinion)
-	draw(n.W3, in2)
-	draw(n.W4, dsp.Hidden2)
+	draw(n.W2, n.Hidden1)
+	draw(n.P, n.Opinion)
+	draw(n.W3, n.Compared())
+	draw(n.W4, n.Hidden2)
 	for i := range n.B2 {
 		n.B2[i] = 0.1
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"bordon/dsp"
@@ -19,7 +20,7 @@ var onlyModels = cast{draw: func(*rand.Rand) instrument { return model{} }}
 func TestGradientIsTheSlope(t *testing.T) {
 	ex, _, err := gather(3, 1, onlyModels, 1)
 	require.NoError(t, err)
-	var few []example
+	var few []*example
 	notes := 0
 	for _, e := range ex {
 		// The place in time is learned by a clipped error, which the loss
@@ -38,9 +39,9 @@ func TestGradientIsTheSlope(t *testing.T) {
 		which[i] = i
 	}
 	rng := rand.New(rand.NewPCG(1, 1))
-	net := dsp.NewNet()
+	net := dsp.NewNet(usual)
 	start(net, rng)
-	for h := range dsp.Hidden2 {
+	for h := range net.Hidden2 {
 		net.W4[h*dsp.Outputs+dsp.Outputs-1] = 0
 	}
 	w := newWorker(net, few, short, 0, len(few), rng)
@@ -56,7 +57,7 @@ func TestGradientIsTheSlope(t *testing.T) {
 	for k, part := range net.Parts() {
 		for range 6 {
 			i := rng.IntN(len(part))
-			if len(part) == dsp.Hidden2*dsp.Outputs && i%dsp.Outputs == dsp.Outputs-1 {
+			if len(part) == net.Hidden2*dsp.Outputs && i%dsp.Outputs == dsp.Outputs-1 {
 				continue
 			}
 			const step = 2e-3
@@ -84,7 +85,7 @@ func TestTrainingLearns(t *testing.T) {
 	require.NoError(t, err)
 	assert.Less(t, float64(tally.unheard), 0.1*float64(tally.bass), "the gate lets bass notes through, all but those under loud noise")
 	fresh := func() *dsp.Net {
-		net := dsp.NewNet()
+		net := dsp.NewNet(usual)
 		start(net, rand.New(rand.NewPCG(1, 1)))
 		return net
 	}
@@ -124,7 +125,7 @@ func TestTrainingLearns(t *testing.T) {
 func share(n, of int) float64 { return float64(n) / float64(max(of, 1)) }
 
 // entropy of the classes of examples, nats.
-func entropy(examples []example) float64 {
+func entropy(examples []*example) float64 {
 	var count [1 + dsp.Pitches]float64
 	for _, e := range examples {
 		count[e.class]++
@@ -138,8 +139,38 @@ func entropy(examples []example) float64 {
 	return h
 }
 
+// usual are the widths of the nets that are tested on.
+var usual = dsp.Widths{Hidden1: 96, Opinion: 16, Hidden2: 192}
+
+// A net that was widened answers as before, and learns with what is new.
+func TestWiden(t *testing.T) {
+	ex, _, err := gather(3, 1, onlyModels, 1)
+	require.NoError(t, err)
+	ex = ex[:min(len(ex), 50)]
+	rng := rand.New(rand.NewPCG(1, 1))
+	net := dsp.NewNet(usual)
+	start(net, rng)
+	wide := widen(net, dsp.Widths{Hidden1: 120, Opinion: 20, Hidden2: 200}, rng)
+	before, after := measure(net, ex, long), measure(wide, ex, long)
+	// Single precision, and sums of another length.
+	assert.InDelta(t, before.class, after.class, 1e-3)
+	assert.InDelta(t, before.strum, after.strum, 1e-3)
+	assert.InDelta(t, before.sound, after.sound, 1e-3)
+	assert.Equal(t, net, widen(net, usual, nil))
+
+	w := newWorker(wide, ex, long, 0, len(ex), rng)
+	which := make([]int, len(ex))
+	for i := range which {
+		which[i] = i
+	}
+	w.pass(which)
+	some := func(g []float32) bool { return slices.ContainsFunc(g, func(v float32) bool { return v != 0 }) }
+	assert.True(t, some(w.g.W2[usual.Hidden1*wide.Opinion:]), "new units of a pitch begin to be heard")
+	assert.True(t, some(w.g.W4[usual.Hidden2*dsp.Outputs:]), "so do new units of all")
+}
+
 func TestAverage(t *testing.T) {
-	a, b := dsp.NewNet(), dsp.NewNet()
+	a, b := dsp.NewNet(usual), dsp.NewNet(usual)
 	a.W1[3], b.W1[3], b.PB[0] = 1, 2, -4
 	average(a, b)
 	assert.Equal(t, []float32{0, 1.5}, a.W1[2:4])

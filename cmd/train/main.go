@@ -37,9 +37,10 @@ func run() error {
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
 	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
-	only := flag.String("only", "", "train one look alone: early, short or long")
+	only := flag.String("only", "short,long,early", "looks to train, in that order")
+	wide := flag.String("wide", "", "widths that the long look's net grows to, as 144,24,320: units of a pitch, what they pass on, units of all")
 	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
-	mean := flag.String("mean", "", "looks, such as short,long, of whose weights the mean of those begun from and those learned is kept")
+	mean := flag.String("mean", "", "looks, such as short,long, of whose weights the mean of those begun from and those learned is kept where it does better on takes unseen")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
 	notes := flag.String("record", "", "write the notes of a SoundFont's programs to this folder, and do no more")
 	flag.Parse()
@@ -61,7 +62,7 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	unseen, _, err := gather(*seed+1000, max(1, *takes/20), all, *workers)
+	unseen, _, err := gather(*seed+1000, min(max(1, *takes/20), 120), all, *workers)
 	if err != nil {
 		return err
 	}
@@ -77,6 +78,12 @@ func run() error {
 	if err != nil {
 		return err
 	}
+	grown := w.Long.Widths
+	if *wide != "" {
+		if _, err := fmt.Sscanf(*wide, "%d,%d,%d", &grown.Hidden1, &grown.Opinion, &grown.Hidden2); err != nil {
+			return fmt.Errorf("read the widths %q: %w", *wide, err)
+		}
+	}
 	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
 	if *from == "" {
@@ -90,29 +97,37 @@ func run() error {
 	}
 	// What the short look makes of a spectrum holds for the others but for
 	// details.
-	for _, l := range []struct {
-		name string
-		look int
-		net  *dsp.Net
-	}{{"short", short, &w.Short}, {"long", long, &w.Long}, {"early", early, &w.Early}} {
-		if *only != "" && *only != l.name {
-			continue
+	for name := range strings.SplitSeq(*only, ",") {
+		l, ok := map[string]struct {
+			look int
+			net  *dsp.Net
+		}{"short": {short, &w.Short}, "long": {long, &w.Long}, "early": {early, &w.Early}}[name]
+		if !ok {
+			return fmt.Errorf("train the look %q: there are short, long and early", name)
 		}
 		p := p
 		if *from == "" && l.look != short {
-			copyNet(l.net, &w.Short)
+			*l.net = *widen(&w.Short, w.Short.Widths, nil)
 			p.epochs, p.rate = (3*p.epochs+3)/4, p.rate/2
 		}
-		before := dsp.NewNet()
-		copyNet(before, l.net)
-		fmt.Printf("%s look\n", l.name)
+		if l.look == long {
+			*l.net = *widen(l.net, grown, rand.New(rand.NewPCG(*seed, 101)))
+		}
+		before := widen(l.net, l.net.Widths, nil)
+		fmt.Printf("%s look; unseen so far: %s; %.0f s\n", name, measure(before, unseen, l.look), time.Since(begin).Seconds())
 		if err := learn(l.net, examples, l.look, p, os.Stdout, save); err != nil {
 			return err
 		}
-		fmt.Printf("unseen: %s; %.0f s\n", measure(l.net, unseen, l.look), time.Since(begin).Seconds())
-		if slices.Contains(strings.Split(*mean, ","), l.name) {
-			average(l.net, before)
-			fmt.Printf("the mean: %s\n", measure(l.net, unseen, l.look))
+		learned := measure(l.net, unseen, l.look)
+		fmt.Printf("unseen: %s; %.0f s\n", learned, time.Since(begin).Seconds())
+		if !slices.Contains(strings.Split(*mean, ","), name) {
+			continue
+		}
+		average(before, l.net)
+		both := measure(before, unseen, l.look)
+		fmt.Printf("the mean: %s\n", both)
+		if both.class < learned.class {
+			*l.net = *before
 			if err := save(); err != nil {
 				return err
 			}
@@ -134,13 +149,6 @@ func begun(file string, seed uint64) (*dsp.Weights, error) {
 	w := dsp.NewWeights()
 	start(&w.Short, rand.New(rand.NewPCG(seed, 100)))
 	return w, nil
-}
-
-func copyNet(to, from *dsp.Net) {
-	parts := to.Parts()
-	for i, p := range from.Parts() {
-		copy(parts[i], p)
-	}
 }
 
 // average makes n the mean of itself and another net that came from the same

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync"
 
 	"bordon/dsp"
@@ -16,7 +17,7 @@ const (
 
 // gather renders takes by the given instruments and collects the evidence at
 // the moments worth learning from. Each take depends on its number alone.
-func gather(seed uint64, takes int, c cast, workers int) ([]example, tally, error) {
+func gather(seed uint64, takes int, c cast, workers int) ([]*example, tally, error) {
 	parts := make([][]example, takes)
 	tallies := make([]tally, takes)
 	errs := make([]error, takes)
@@ -34,18 +35,15 @@ func gather(seed uint64, takes int, c cast, workers int) ([]example, tally, erro
 	}
 	close(next)
 	wg.Wait()
-	n := 0
-	for _, p := range parts {
-		n += len(p)
-	}
-	all := make([]example, 0, n)
+	var all []*example
 	var t tally
 	for i := range parts {
 		if errs[i] != nil {
 			return nil, t, fmt.Errorf("render take %d: %w", i, errs[i])
 		}
-		all = append(all, parts[i]...)
-		parts[i] = nil
+		for k := range parts[i] {
+			all = append(all, &parts[i][k])
+		}
 		t.bass += tallies[i].bass
 		t.unheard += tallies[i].unheard
 		t.looks += tallies[i].looks
@@ -135,5 +133,5 @@ func take(seed uint64, number int, c cast) ([]example, tally, error) {
 			t.unheard++
 		}
 	}
-	return out, t, err
+	return slices.Clone(out), t, err
 }

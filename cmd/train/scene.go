@@ -91,6 +91,35 @@ func (s *scene) thumb(at float64) {
 	}
 }
 
+// beside touches open strings beside the bass note that was just played: the
+// thumb comes over one or two below it, or brushes one before or after.
+func (s *scene) beside() {
+	e := s.events[len(s.events)-1]
+	if e.Ligado {
+		return
+	}
+	if s.chance(0.65) {
+		at := e.At
+		for str := e.String + 1; str <= min(6, e.String+2); str++ {
+			at -= s.between(0.018, 0.042)
+			s.pluck(at, str, 0, e.Velocity*s.between(0.4, 1))
+			if s.chance(0.5) {
+				break
+			}
+		}
+		return
+	}
+	str := e.String + 1
+	if str > 6 || str == 5 && s.chance(0.5) {
+		str -= 2
+	}
+	at := e.At - s.between(0.015, 0.05)
+	if s.chance(0.5) {
+		at = e.At + s.between(0.02, 0.08)
+	}
+	s.pluck(at, str, 0, e.Velocity*s.between(0.15, 0.6))
+}
+
 // trebles plays the upper strings from at on, gap seconds apart.
 func (s *scene) trebles(at, gap float64, vel float64) float64 {
 	order := [][]int{{3, 2, 1}, {3, 2, 1, 2}, {1, 2, 3}, {2, 1}, {3, 1}, {3, 2}, {1}, {2}, {3, 2, 1, 2, 3}}[s.rng.IntN(9)]
@@ -167,19 +196,19 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 			if s.chance(0.4) {
 				s.noise(pluck.Tap, s.at+s.between(-0.008, 0.008), s.between(0.1, 0.9))
 			}
-		case r < 0.90:
+		case r < 0.89:
 			n := 1 + s.rng.IntN(3)
 			for range n {
 				s.strum(s.at, s.between(0.01, 0.06), s.vel*s.between(0.5, 1.1))
 				s.at += s.between(0.09, 0.3)
 			}
-		case r < 0.935: // two bass notes close together: a brushed string, a dragged thumb
+		case r < 0.905: // two bass notes close together
 			s.thumb(s.at)
 			s.thumb(s.at + s.between(0.018, 0.12))
-		case r < 0.95: // a thumb dragged over the string below
+		case r < 0.95: // a string beside the note's
 			s.thumb(s.at)
-			if e := s.events[len(s.events)-1]; e.Kind == pluck.Pluck && !e.Ligado && e.String < 6 {
-				s.pluck(e.At-s.between(0.018, 0.042), e.String+1, 0, e.Velocity*s.between(0.5, 1))
+			s.beside()
+			if s.chance(0.7) {
 				s.trebles(s.at+s.between(0, 0.05), s.between(0.002, 0.05), treble)
 			}
 		case r < 0.965: // a hand laid on the strings

@@ -10,13 +10,10 @@ import (
 	"gonum.org/v1/gonum/blas/blas32"
 )
 
-// in2 is the width of what the second stage sees.
-const in2 = dsp.Rows*dsp.Opinion + dsp.AroundN
-
 // worker holds one goroutine's share of a batch.
 type worker struct {
 	net                            *dsp.Net
-	examples                       []example
+	examples                       []*example
 	look                           int
 	without                        float64
 	rng                            *rand.Rand
@@ -27,10 +24,11 @@ type worker struct {
 	loss                           loss
 }
 
-func newWorker(net *dsp.Net, examples []example, look int, without float64, batch int, rng *rand.Rand) *worker {
+func newWorker(net *dsp.Net, examples []*example, look int, without float64, batch int, rng *rand.Rand) *worker {
 	f := func(n int) []float32 { return make([]float32, batch*n) }
-	w := &worker{net: net, examples: examples, look: look, without: without, rng: rng, feat: f(dsp.Rows * dsp.Features), h1: f(dsp.Rows * dsp.Hidden1), x2: f(in2), h2: f(dsp.Hidden2), out: f(dsp.Outputs),
-		dh1: f(dsp.Rows * dsp.Hidden1), dx2: f(in2), dh2: f(dsp.Hidden2), dout: f(dsp.Outputs), dop: f(dsp.Rows * dsp.Opinion), pres: f(dsp.Rows * dsp.Opinion), g: dsp.NewNet()}
+	hidden1, opinion, in2, hidden2 := dsp.Rows*net.Hidden1, dsp.Rows*net.Opinion, net.Compared(), net.Hidden2
+	w := &worker{net: net, examples: examples, look: look, without: without, rng: rng, feat: f(dsp.Rows * dsp.Features), h1: f(hidden1), x2: f(in2), h2: f(hidden2), out: f(dsp.Outputs),
+		dh1: f(hidden1), dx2: f(in2), dh2: f(hidden2), dout: f(dsp.Outputs), dop: f(opinion), pres: f(opinion), g: dsp.NewNet(net.Widths)}
 	w.grads = w.g.Parts()
 	return w
 }
@@ -47,9 +45,9 @@ func forward(y, x, w, b []float32, rows, in, out int, relu bool) {
 	multiply(blas.NoTrans, blas.NoTrans, mat(x, rows, in), mat(w, in, out), 1, mat(y, rows, out))
 	if relu {
 		for i, v := range y[:rows*out] {
-			if v < 0 {
-				y[i] = 0
-			}
+			// Without a branch, which no processor could foresee.
+			bits := math.Float32bits(v)
+			y[i] = math.Float32frombits(bits &^ uint32(int32(bits)>>31))
 		}
 	}
 }
@@ -67,11 +65,11 @@ func backward(dx, dw, db, dy, x, w []float32, rows, in, out int) {
 	}
 }
 
+// unrelu clears d where y, the output of a rectifier, is 0.
 func unrelu(d, y []float32) {
 	for i, v := range y[:len(d)] {
-		if v <= 0 {
-			d[i] = 0
-		}
+		on := -int32(math.Float32bits(v)) >> 31 // all ones where v > 0
+		d[i] = math.Float32frombits(math.Float32bits(d[i]) & uint32(on))
 	}
 }
 
@@ -83,14 +81,14 @@ func (w *worker) lost() loss          { return w.loss }
 // pass computes the gradients of the examples named by which into w.g.
 func (w *worker) pass(which []int) {
 	net, examples, without := w.net, w.examples, w.without
-	n := len(which)
+	n, in2, opinion, width := len(which), net.Compared(), net.Opinion, dsp.Rows*net.Opinion
 	w.loss = loss{n: n}
 	for _, g := range w.grads {
 		clear(g)
 	}
 	var ev dsp.Evidence
 	for i, id := range which {
-		ex := &examples[id]
+		ex := examples[id]
 		ex.looks[w.look].unpack(&ev)
 		var off dsp.Part
 		for _, p := range []dsp.Part{dsp.Spectra, dsp.Past, dsp.Autocorrelation, dsp.Shape} {
@@ -100,31 +98,30 @@ func (w *worker) pass(which []int) {
 		}
 		off.Strip(&ev)
 		dsp.Gather(w.feat[i*dsp.Rows*dsp.Features:(i+1)*dsp.Rows*dsp.Features], &ev, int(ex.lowest), int(ex.highest))
-		dsp.Around(w.x2[i*in2+dsp.Rows*dsp.Opinion:(i+1)*in2], &ev)
+		dsp.Around(w.x2[i*in2+width:(i+1)*in2], &ev)
 	}
 	rows := n * dsp.Rows
-	op := w.dop[:rows*dsp.Opinion]
-	forward(w.h1, w.feat, net.W1, net.B1, rows, dsp.Features, dsp.Hidden1, true)
-	forward(op, w.h1, net.W2, net.B2, rows, dsp.Hidden1, dsp.Opinion, true)
-	const width = dsp.Rows * dsp.Opinion
+	op := w.dop[:rows*opinion]
+	forward(w.h1, w.feat, net.W1, net.B1, rows, dsp.Features, net.Hidden1, true)
+	forward(op, w.h1, net.W2, net.B2, rows, net.Hidden1, opinion, true)
 	for i := range n {
 		copy(w.x2[i*in2:], op[i*width:(i+1)*width])
 	}
-	forward(w.h2, w.x2, net.W3, net.B3, n, in2, dsp.Hidden2, true)
-	forward(w.out, w.h2, net.W4, net.B4, n, dsp.Hidden2, dsp.Outputs, false)
+	forward(w.h2, w.x2, net.W3, net.B3, n, in2, net.Hidden2, true)
+	forward(w.out, w.h2, net.W4, net.B4, n, net.Hidden2, dsp.Outputs, false)
 
 	dout := w.dout[:n*dsp.Outputs]
 	clear(dout)
-	dop := w.pres[:rows*dsp.Opinion]
+	dop := w.pres[:rows*opinion]
 	clear(dop)
 	for i, id := range which {
-		ex := &examples[id]
+		ex := examples[id]
 		w.outputs(ex, w.out[i*dsp.Outputs:(i+1)*dsp.Outputs], dout[i*dsp.Outputs:(i+1)*dsp.Outputs])
 		if !ex.known {
 			continue
 		}
 		for c := range dsp.Pitches {
-			at := (i*dsp.Rows + c) * dsp.Opinion
+			at := (i*dsp.Rows + c) * opinion
 			z := net.PB[0]
 			for k, p := range net.P {
 				z += p * op[at+k]
@@ -141,20 +138,20 @@ func (w *worker) pass(which []int) {
 			w.g.PB[0] += d
 		}
 	}
-	dh2, dx2 := w.dh2[:n*dsp.Hidden2], w.dx2[:n*in2]
-	backward(dh2, w.g.W4, w.g.B4, dout, w.h2, net.W4, n, dsp.Hidden2, dsp.Outputs)
+	dh2, dx2 := w.dh2[:n*net.Hidden2], w.dx2[:n*in2]
+	backward(dh2, w.g.W4, w.g.B4, dout, w.h2, net.W4, n, net.Hidden2, dsp.Outputs)
 	unrelu(dh2, w.h2)
-	backward(dx2, w.g.W3, w.g.B3, dh2, w.x2, net.W3, n, in2, dsp.Hidden2)
+	backward(dx2, w.g.W3, w.g.B3, dh2, w.x2, net.W3, n, in2, net.Hidden2)
 	for i := range n {
 		for k, d := range dx2[i*in2 : i*in2+width] {
 			dop[i*width+k] += d
 		}
 	}
 	unrelu(dop, op)
-	dh1 := w.dh1[:rows*dsp.Hidden1]
-	backward(dh1, w.g.W2, w.g.B2, dop, w.h1, net.W2, rows, dsp.Hidden1, dsp.Opinion)
+	dh1 := w.dh1[:rows*net.Hidden1]
+	backward(dh1, w.g.W2, w.g.B2, dop, w.h1, net.W2, rows, net.Hidden1, opinion)
 	unrelu(dh1, w.h1)
-	backward(nil, w.g.W1, w.g.B1, dh1, w.feat, net.W1, rows, dsp.Features, dsp.Hidden1)
+	backward(nil, w.g.W1, w.g.B1, dh1, w.feat, net.W1, rows, dsp.Features, net.Hidden1)
 }
 
 // outputs writes the gradient of the last layer's outputs for one example.
