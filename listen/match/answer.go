@@ -10,7 +10,7 @@ func (m *Matcher) close(p *pass, i int, decided int64) {
 		m.answer(p, i, nil, Unsure, decided)
 	case best == nil:
 		m.answer(p, i, nil, Missing, decided)
-	case best.read.word != Right && (m.broken(best) || m.passing(p, i, best)):
+	case best.read.word != Right && (m.broken(best) || m.passing(p, i, best) || m.drowns(&p.windows[i], best)):
 		m.answer(p, i, best, Unsure, decided)
 	case m.answers(&p.windows[i], best):
 		best.read.sworn = true

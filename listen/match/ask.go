@@ -20,6 +20,7 @@ type ask struct {
 	landing  bool
 	tonic    [dsp.Pitches]bool // of the key, in the bass
 	harmless [dsp.Pitches]bool // under a strummed landing it accuses nobody
+	onTheWay [dsp.Pitches]bool // of an open string that the thumb may come over
 }
 
 // answer is the choice that a pitch is judged against and its sounding MIDI.
@@ -65,6 +66,7 @@ func (a *ask) layOut(c *Config, top int) {
 			a.word[i], a.favour[i] = Octave, octaveWeight
 		}
 		a.answer[i] = nearestAnswer(c, a.item, fingered)
+		a.onTheWay[i] = openBelow(&c.Line.Tuning, fingered, a.answer[i].midi-c.Cejilla)
 	}
 	a.silent = answer{0, nearestAccepted(c, a.item, 0, c.Line.Tuning[4])}
 	tonicChord := c.Line.Key.Chord(1, false)

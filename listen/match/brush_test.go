@@ -52,7 +52,7 @@ func TestUnderAStringThatIsEarlyTheNoteIsRight(t *testing.T) {
 		{"brushed", ms(30), 40, 0.7, 0, Right},
 		{"on the beat", 0, 40, 0.7, 0, Unsure},
 		{"hardly there", ms(30), 40, 0.5, 0, Unsure},
-		{"silent", ms(30), 40, 0.1, 0, InScale},
+		{"silent", ms(30), bb2, 0.1, 0, OutOfScale},
 		{"its octave shares its partials", ms(30), a2 + 12, 0.7, 0, Octave},
 		{"in a strum it is nobody's", ms(30), 40, 0.7, 0.6, Unsure},
 	} {
@@ -71,9 +71,39 @@ func TestUnderAStringThatIsEarlyTheNoteIsRight(t *testing.T) {
 func TestAWrongNoteBeforeItsBeatIsToldWhenTheBeatHasPassed(t *testing.T) {
 	for _, early := range []float64{20, 40, 100} {
 		take := rightTake(1)
-		take[1] = note(beat(1, 8)-ms(early), 40)
+		take[1] = note(beat(1, 8)-ms(early), bb2)
 		r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
-		require.Equal(t, []Word{Right, InScale, Right, Right}, r.words())
+		require.Equal(t, []Word{Right, OutOfScale, Right, Right}, r.words())
 		assert.Equal(t, beat(1, 8)+ms(holdMS), r.final[1].Decided)
+	}
+}
+
+// An open string below the note's, just before its beat, may be all that is heard
+// of a thumb on its way.
+func TestAnOpenStringBelowMayHaveDrownedTheNote(t *testing.T) {
+	const d3 = 50
+	for _, tt := range []struct {
+		name string
+		at   float64 // ms after the beat
+		lag  float64 // of the player, ms
+		midi int
+		want Word
+	}{
+		{"just before", -30, 0, 40, Unsure},
+		{"on the beat", 0, 0, 40, InScale},
+		{"long before", -60, 0, 40, InScale},
+		{"before a player who lags", -5, 25, 40, Unsure},
+		{"with a player who leads", -30, -25, 40, InScale},
+		{"a string above", -30, 0, d3, InScale},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			take := rightTake(2)
+			for i := range take {
+				take[i].at += ms(tt.lag)
+			}
+			take[5] = note(beat(2, 8)+ms(tt.at), tt.midi)
+			r := hearTake(t, setting(t, "G", walk), take, turnsLength(2), 441)
+			assert.Equal(t, []Word{Right, Right, Right, Right, Right, tt.want, Right, Right}, r.words())
+		})
 	}
 }

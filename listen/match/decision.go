@@ -72,11 +72,12 @@ type thresholds struct{ first, last, end float64 }
 type place struct {
 	weight  float64
 	sure    *thresholds
+	near    bool // within nearMS of the beat
 	untimed bool
 }
 
 var (
-	near    = place{weight: placeNear, sure: &sureNear}
+	near    = place{weight: placeNear, sure: &sureNear, near: true}
 	reach   = place{weight: placeReach, sure: &sureNear}
 	far     = place{weight: placeFar, sure: &sureFar}
 	untimed = place{weight: placeNear, sure: &sureNear, untimed: true}

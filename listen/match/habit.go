@@ -53,13 +53,18 @@ func (h *habit) add(began, ms float64) {
 	h.offSquare += ms * ms
 }
 
+// place is how many ms after their beats the notes come, once that is known.
+func (h *habit) place() (ms float64, known bool) {
+	return h.off / h.notes, h.notes >= placedNotes
+}
+
 // late reports whether an onset comes later than the thumb does. Farther from
 // the beat its place says enough against it.
 func (h *habit) late(ms float64) bool {
-	if h.notes < placedNotes || ms > nearMS {
+	mean, known := h.place()
+	if !known || ms > nearMS {
 		return false
 	}
-	mean := h.off / h.notes
 	around := max(0, h.offSquare-h.notes*mean*mean)
 	spread := math.Sqrt((usualSpreadOf*usualSpread*usualSpread + around) / (usualSpreadOf + h.notes))
 	return ms-mean > max(lateLeastMS, lateSpreads*spread)

@@ -9,18 +9,18 @@ import (
 // The numbers by which a wrong note is told from none, and from the right one
 // misheard: of the logarithm of the odds, found by logistic regression on the
 // beats of cmd/eval's tuned half (seeds 1 to 3, ten takes of each condition) at
-// which another note was heard than was asked for: 3327 wrong notes, 293 beats
-// without a note, 116 right notes.
+// which another note was heard than was asked for: 3327 wrong notes, 402 beats
+// without a note or with the right one.
 const (
-	blameBase      = -2.6
-	blamePerBegan  = 0.57 // of the logit that a note began
-	blamePerShare  = 0.66 // of the logit of its share of the notes' weight
-	blamePerWeight = 0.55 // of the logarithm of the weight of its place
+	blameBase      = -2.85
+	blamePerBegan  = 0.66 // of the logit that a note began
+	blamePerShare  = 0.67 // of the logit of its share of the notes' weight
+	blamePerWeight = 0.7  // of the logarithm of the weight of its place
 	// What sounds in a note's stead, a finger or a string that was brushed, is
 	// in the key; who hears a foreign note has hardly misheard.
-	blameForeign = 1.4
+	blameForeign = 1.2
 	// The note asked for sounds too: of the logit of its presence.
-	blamePerPresence = -0.15
+	blamePerPresence = -0.19
 
 	// To be called wrong, it must be this likely; the likelier the more its
 	// onset looks like a strum, up to the most: a strum's lowest string is
