@@ -344,3 +344,22 @@ func TestANoteAndALandingAmongStrumsShowNoLine(t *testing.T) {
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Right, Right, Right, Right}, r.words(), "more are a line")
 }
+
+// Nor does one that the ear itself hardly believes in.
+func TestANoteHardlyHeardAmongStrumsShowsNoLine(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		began float64
+		want  []Word
+	}{
+		{"hardly", 0.08, []Word{Strummed, Strummed, Strummed, Strummed}},
+		{"faintly", 0.15, []Word{Right, Right, Missing, Right}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			faint := played{at: beat(1, 7), midi: b2, began: tt.began, share: 0.99}
+			take := []played{faint, {at: beat(1, 8), midi: a2, began: tt.began, share: 0.99}, strum(beat(1, 9)), strum(beat(1, 9) + ms(250)), strum(beat(1, 10), g2)}
+			r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+			assert.Equal(t, tt.want, r.words())
+		})
+	}
+}
