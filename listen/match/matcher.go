@@ -10,7 +10,7 @@ const (
 	// holdMS is how long after its onset a note that is not right may be
 	// displaced by a better one in the same window, such as the right note
 	// after a brushed string. It is final within 160 ms of the onset, which is
-	// heard up to 5 ms late.
+	// heard up to 5 ms late; one that may have been brushed, within that of its beat.
 	holdMS = 155
 	never  = math.MaxInt64
 )
