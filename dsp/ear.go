@@ -267,11 +267,7 @@ func (e *Ear) other(h int64, n *Note) bool {
 
 // doubtful reports whether a longer look is worth having.
 func doubtful(n *Note) bool {
-	best := 0.0
-	for _, p := range n.Likelihood {
-		best = max(best, p)
-	}
-	return n.Began*best < certain
+	return n.Began*n.Likelihood[n.likeliest()] < certain
 }
 
 // settle takes the second look at the oldest doubtful onset.

@@ -27,8 +27,8 @@ func (w *Weights) nets() [spans]*Net { return [spans]*Net{&w.Early, &w.Short, &w
 // magic begins a file of weights; its digit changes with what the nets see.
 const magic = "bordon ear 5\n"
 
-// widest is the most that a width may be in a file.
-const widest = 1024
+// Widest is the most that a width of a net may be in a file.
+const Widest = 1024
 
 // Marshal writes the weights as a file: magic, the gate's weights, and for each
 // net its three widths and its weights; all little-endian, the widths uint32,
@@ -54,7 +54,7 @@ func appendParts(b []byte, parts [][]float32) []byte {
 }
 
 // ParseWeights reads what Marshal wrote. It fails on another layout, on widths
-// beyond 1024 and on weights that are not finite.
+// outside 1 to Widest and on weights that are not finite.
 func ParseWeights(b []byte) (*Weights, error) {
 	w, err := parseWeights(b)
 	if err != nil {
@@ -83,8 +83,8 @@ func parseWeights(b []byte) (*Weights, error) {
 			}
 			*v = int(binary.LittleEndian.Uint32(b))
 			b = b[4:]
-			if *v < 1 || *v > widest {
-				return nil, fmt.Errorf("a net's width of %d lies outside 1 to %d", *v, widest)
+			if *v < 1 || *v > Widest {
+				return nil, fmt.Errorf("a net's width of %d lies outside 1 to %d", *v, Widest)
 			}
 		}
 		if len(b) < 4*s.weights() {

@@ -140,7 +140,30 @@ func entropy(examples []*example) float64 {
 }
 
 // usual are the widths of the nets that are tested on.
-var usual = dsp.Widths{Hidden1: 96, Opinion: 16, Hidden2: 192}
+var usual = dsp.NewWeights().Short.Widths
+
+func TestWidths(t *testing.T) {
+	for _, tt := range []struct {
+		text string
+		want dsp.Widths
+		err  string
+	}{
+		{"", usual, ""},
+		{"144,24,320", dsp.Widths{Hidden1: 144, Opinion: 24, Hidden2: 320}, ""},
+		{"144,24", usual, "three are needed"},
+		{"144,24,320x", usual, `"320x" is no number`},
+		{"80,24,320", usual, "80 lies outside 96, which it is now, to 1024"},
+		{"144,24,99999", usual, "99999 lies outside 192"},
+	} {
+		got, err := widths(tt.text, usual)
+		assert.Equal(t, tt.want, got, tt.text)
+		if tt.err == "" {
+			assert.NoError(t, err, tt.text)
+		} else {
+			assert.ErrorContains(t, err, tt.err, tt.text)
+		}
+	}
+}
 
 // A net that was widened answers as before, and learns with what is new.
 func TestWiden(t *testing.T) {

@@ -78,11 +78,9 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	grown := w.Long.Widths
-	if *wide != "" {
-		if _, err := fmt.Sscanf(*wide, "%d,%d,%d", &grown.Hidden1, &grown.Opinion, &grown.Hidden2); err != nil {
-			return fmt.Errorf("read the widths %q: %w", *wide, err)
-		}
+	grown, err := widths(*wide, w.Long.Widths)
+	if err != nil {
+		return err
 	}
 	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }

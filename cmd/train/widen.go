@@ -1,10 +1,37 @@
 package main
 
 import (
+	"fmt"
 	"math/rand/v2"
+	"strconv"
+	"strings"
 
 	"bordon/dsp"
 )
+
+// widths reads three widths with commas between, each at least as before and at
+// most what a file of weights may hold. Nothing written stands for those before.
+func widths(s string, before dsp.Widths) (dsp.Widths, error) {
+	if s == "" {
+		return before, nil
+	}
+	fields := strings.Split(s, ",")
+	if len(fields) != 3 {
+		return before, fmt.Errorf("read the widths %q: three are needed, with commas between", s)
+	}
+	var n [3]int
+	for i, least := range []int{before.Hidden1, before.Opinion, before.Hidden2} {
+		v, err := strconv.Atoi(fields[i])
+		if err != nil {
+			return before, fmt.Errorf("read the widths %q: %q is no number", s, fields[i])
+		}
+		if v < least || v > dsp.Widest {
+			return before, fmt.Errorf("read the widths %q: %d lies outside %d, which it is now, to %d", s, v, least, dsp.Widest)
+		}
+		n[i] = v
+	}
+	return dsp.Widths{Hidden1: n[0], Opinion: n[1], Hidden2: n[2]}, nil
+}
 
 // widen is a net of the given widths, none less than n's, that answers as n
 // does: what is new is drawn where it takes in and zero where it gives out

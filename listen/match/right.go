@@ -21,8 +21,7 @@ const (
 	hopePerStrum = 0.54
 
 	// On those takes 0.52 % of the wrong notes are let off and 1.56 % of all unsure,
-	// of the right ones 0.28 % accused; with 0.91, and without the rest of what is
-	// asked far from the beat, 0.52 and 1.64, with 0.78 0.70 and 1.48.
+	// with 0.79 0.56 and 1.53.
 	hopeEnough = 0.82
 	hopeDoubt  = 0.35 // down to this it stays open whether it was played
 	// And it must be this likely in the ear's own eyes, whatever was asked for;
