@@ -3,7 +3,7 @@ package dsp
 import (
 	"math"
 
-	"gonum.org/v1/gonum/dsp/fourier"
+	"bordon/dsp/vector"
 )
 
 // Lags of the autocorrelation, as pitches: a third of a semitone apart from
@@ -24,21 +24,19 @@ const (
 // even lags and of one whose transform is the odd lags, which are real all of
 // them, the first is its real part and the second its imaginary part.
 type autocorrelation struct {
-	rate float64
-	n    int // of the transform whose powers are compared
-	a    []float64
-	wave []complex128 // i exp(-2 pi i k/n)
-	z    []complex128
-	r    []float64 // by lag
+	rate   float64
+	n      int // of the transform whose powers are compared
+	a      []float64
+	wr, wi []float64 // exp(-2 pi i k/n)
+	half   *vector.Transform
+	r      []float64 // by lag
 }
 
 // newAutocorrelation is for power spectra that s makes.
 func newAutocorrelation(s *spectrum, rate float64) *autocorrelation {
 	c := &autocorrelation{rate: rate, n: s.n, a: make([]float64, s.n/2+1),
-		wave: waves(s.n, s.n/2), z: make([]complex128, s.n/2), r: make([]float64, s.n/4)}
-	for k, w := range c.wave {
-		c.wave[k] = 1i * w
-	}
+		half: vector.NewTransform(s.n / 2), r: make([]float64, s.n/4)}
+	c.wr, c.wi = waves(s.n, s.n/2)
 	return c
 }
 
@@ -61,13 +59,15 @@ func (c *autocorrelation) of(dst []float32, after, before []float64, shift float
 		}
 	}
 	half := c.n / 2
-	for k, w := range c.wave {
+	re, im := c.half.In()
+	for k := range re {
+		// x+y, and x-y times i exp(-2 pi i k/n).
 		x, y := c.a[k], c.a[half-k]
-		c.z[k] = complex(x+y, 0) + complex(x-y, 0)*w
+		re[k], im[k] = x+y-(x-y)*c.wi[k], (x-y)*c.wr[k]
 	}
-	fourier.CoefficientsRadix4(c.z)
+	re, im = c.half.Run()
 	for i := range len(c.r) / 2 {
-		c.r[2*i], c.r[2*i+1] = real(c.z[i]), imag(c.z[i])
+		c.r[2*i], c.r[2*i+1] = re[i], im[i]
 	}
 	norm := 0.0
 	if c.r[0] > 0 {

@@ -3,6 +3,8 @@ package dsp
 import (
 	"math"
 
+	"bordon/dsp/vector"
+
 	"gonum.org/v1/gonum/blas/blas32"
 )
 
@@ -58,14 +60,14 @@ const (
 type gatekeeper struct{ in, hidden, out blas32.General }
 
 func newGatekeeper() *gatekeeper {
-	return &gatekeeper{matrix(1, gateIn), matrix(1, gateHidden), matrix(1, 1)}
+	return &gatekeeper{vector.Matrix(1, gateIn), vector.Matrix(1, gateHidden), vector.Matrix(1, 1)}
 }
 
 // lets is the probability that something began, by the outline in ev.
 func (g *gatekeeper) lets(n *networks, ev *Evidence) float64 {
 	Outline(g.in.Data, ev)
-	n.rises.of(g.hidden, g.in, true)
-	n.begins.of(g.out, g.hidden, false)
+	n.rises.Of(g.hidden, g.in, true)
+	n.begins.Of(g.out, g.hidden, false)
 	return 1 / (1 + math.Exp(-float64(g.out.Data[0])))
 }
 

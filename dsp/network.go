@@ -1,24 +1,28 @@
 package dsp
 
-import "sync"
+import (
+	"sync"
+
+	"bordon/dsp/vector"
+)
 
 // network is a Net made ready to run.
 type network struct {
 	Widths
-	each, opinion dense // of one pitch
+	each, opinion vector.Layer // of one pitch
 	presence      []float32
 	presence0     float32
-	all, answer   dense // of all together
+	all, answer   vector.Layer // of all together
 }
 
 func newNetwork(n *Net) network {
 	w := network{
 		Widths:   n.Widths,
-		each:     newDense(n.W1, n.B1, features, n.Hidden1),
-		opinion:  newDense(n.W2, n.B2, n.Hidden1, n.Opinion),
+		each:     vector.NewLayer(n.W1, n.B1, features, n.Hidden1),
+		opinion:  vector.NewLayer(n.W2, n.B2, n.Hidden1, n.Opinion),
 		presence: make([]float32, n.Opinion),
-		all:      newDense(n.W3, n.B3, n.Compared(), n.Hidden2),
-		answer:   newDense(n.W4, n.B4, n.Hidden2, outputs),
+		all:      vector.NewLayer(n.W3, n.B3, n.Compared(), n.Hidden2),
+		answer:   vector.NewLayer(n.W4, n.B4, n.Hidden2, outputs),
 	}
 	copy(w.presence, n.P)
 	if len(n.PB) > 0 {
@@ -29,14 +33,14 @@ func newNetwork(n *Net) network {
 
 // networks are Weights made ready to run.
 type networks struct {
-	rises, begins dense // the gate's layers
+	rises, begins vector.Layer // the gate's layers
 	of            [spans]network
 }
 
 func newNetworks(w *Weights) *networks {
 	return &networks{
-		rises:  newDense(w.Gate.W1, w.Gate.B1, gateIn, gateHidden),
-		begins: newDense(w.Gate.W2, w.Gate.B2, gateHidden, 1),
+		rises:  vector.NewLayer(w.Gate.W1, w.Gate.B1, gateIn, gateHidden),
+		begins: vector.NewLayer(w.Gate.W2, w.Gate.B2, gateHidden, 1),
 		of:     [spans]network{newNetwork(&w.Early), newNetwork(&w.Short), newNetwork(&w.Long)},
 	}
 }

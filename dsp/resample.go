@@ -3,6 +3,8 @@ package dsp
 import (
 	"fmt"
 	"math"
+
+	"bordon/dsp/vector"
 )
 
 // resampler converts a stream from one rate to another with a polyphase
@@ -70,7 +72,7 @@ func (r *resampler) write(dst, x []float32) []float32 {
 		pos := r.next * int64(r.in)
 		first, phase := int(pos/int64(r.out)-int64(r.half)+1-r.base), int(pos%int64(r.out))
 		for first+2*r.half <= len(r.hist) {
-			dst = append(dst, dot(r.taps[phase], r.hist[first:]))
+			dst = append(dst, vector.Dot(r.taps[phase], r.hist[first:]))
 			r.next++
 			phase += r.in
 			first += phase / r.out

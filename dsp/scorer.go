@@ -3,6 +3,8 @@ package dsp
 import (
 	"math"
 
+	"bordon/dsp/vector"
+
 	"gonum.org/v1/gonum/blas/blas32"
 )
 
@@ -190,10 +192,10 @@ type scorer struct {
 type layers struct{ h1, in2, h2 blas32.General }
 
 func newScorer(n *networks) *scorer {
-	s := &scorer{feat: matrix(scored, features)}
+	s := &scorer{feat: vector.Matrix(scored, features)}
 	for i := range s.of {
 		w := n.of[i].Widths
-		s.of[i] = layers{h1: matrix(scored, w.Hidden1), in2: matrix(1, w.Compared()), h2: matrix(1, w.Hidden2)}
+		s.of[i] = layers{h1: vector.Matrix(scored, w.Hidden1), in2: vector.Matrix(1, w.Compared()), h2: vector.Matrix(1, w.Hidden2)}
 	}
 	return s
 }
@@ -204,14 +206,14 @@ func newScorer(n *networks) *scorer {
 func (s *scorer) score(nets *networks, look span, ev *Evidence, lowest, highest int) {
 	n, l := &nets.of[look], &s.of[look]
 	gather(s.feat.Data, s.feat.Stride, ev, lowest, highest)
-	n.each.of(l.h1, s.feat, true)
+	n.each.Of(l.h1, s.feat, true)
 	op := l.in2.Data[:scored*n.Opinion]
-	n.opinion.of(blas32.General{Rows: scored, Stride: n.Opinion, Data: op}, l.h1, true)
+	n.opinion.Of(blas32.General{Rows: scored, Stride: n.Opinion, Data: op}, l.h1, true)
 	for c := range s.present {
-		z := dot(n.presence, op[c*n.Opinion:]) + n.presence0
+		z := vector.Dot(n.presence, op[c*n.Opinion:]) + n.presence0
 		s.present[c] = 1 / (1 + math.Exp(-float64(z)))
 	}
 	Around(l.in2.Data[scored*n.Opinion:], ev)
-	n.all.of(l.h2, l.in2, true)
-	n.answer.of(blas32.General{Rows: 1, Stride: outputs, Data: s.out[:]}, l.h2, false)
+	n.all.Of(l.h2, l.in2, true)
+	n.answer.Of(blas32.General{Rows: 1, Stride: outputs, Data: s.out[:]}, l.h2, false)
 }

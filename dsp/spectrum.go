@@ -2,40 +2,34 @@ package dsp
 
 import (
 	"math"
-	"math/bits"
 
-	"gonum.org/v1/gonum/dsp/fourier"
+	"bordon/dsp/vector"
 )
 
 // spectrum computes power spectra of windowed, zero-padded stretches of real
 // samples, two of which make one complex number of a transform half as long
-// (Sorensen, Jones, Heideman & Burrus, IEEE TASSP 35 (1987)). Of gonum's
-// transforms the one of radix four takes the least time by far; it wants a
-// power of four, which half of n is once one stage of radix two is done.
+// (Sorensen, Jones, Heideman & Burrus, IEEE TASSP 35 (1987)).
 type spectrum struct {
-	n    int
-	z    []complex128 // n/2
-	wave []complex128 // exp(-2 pi i k/n) for k up to n/4
-	two  []complex128 // exp(-4 pi i k/n) for k below n/4, where n/2 is no power of four
+	n      int
+	of     *vector.Transform
+	wr, wi []float64 // exp(-2 pi i k/n) for k up to n/4
 }
 
 // newSpectrum is for transforms of n samples, a power of two from 16 up.
 func newSpectrum(n int) *spectrum {
-	s := &spectrum{n: n, z: make([]complex128, n/2), wave: waves(n, n/4+1)}
-	if bits.TrailingZeros(uint(n/2))%2 == 1 {
-		s.two = waves(n/2, n/4)
-	}
+	s := &spectrum{n: n, of: vector.NewTransform(n / 2)}
+	s.wr, s.wi = waves(n, n/4+1)
 	return s
 }
 
-// waves are exp(-2 pi i k/n) for k below count.
-func waves(n, count int) []complex128 {
-	w := make([]complex128, count)
-	for k := range w {
+// waves are the real and the imaginary parts of exp(-2 pi i k/n) for k below count.
+func waves(n, count int) (re, im []float64) {
+	re, im = make([]float64, count), make([]float64, count)
+	for k := range re {
 		sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-		w[k] = complex(cos, -sin)
+		re[k], im[k] = cos, -sin
 	}
-	return w
+	return re, im
 }
 
 // power writes to dst (length n/2+1) the squared magnitudes of x times w,
@@ -43,53 +37,32 @@ func waves(n, count int) []complex128 {
 // a*a/4 whatever the window. len(x) == len(w) <= n.
 func (s *spectrum) power(dst []float64, x []float32, w []float64) {
 	x = x[:len(w)]
+	re, im := s.of.In()
 	m := len(w) / 2
-	for i := range s.z[:m] {
-		s.z[i] = complex(w[2*i]*float64(x[2*i]), w[2*i+1]*float64(x[2*i+1]))
+	for i := range m {
+		re[i], im[i] = w[2*i]*float64(x[2*i]), w[2*i+1]*float64(x[2*i+1])
 	}
 	if len(w)%2 == 1 {
-		s.z[m] = complex(w[2*m]*float64(x[2*m]), 0)
+		re[m], im[m] = w[2*m]*float64(x[2*m]), 0
 		m++
 	}
-	clear(s.z[m:])
-	half := s.n / 2
-	dst = dst[:half+1]
-	var a complex128
-	if s.two == nil {
-		fourier.CoefficientsRadix4(s.z)
-		a = s.z[0]
-		s.part(dst, s.z[1:], 1, 1)
-	} else {
-		even, odd := s.z[:half/2], s.z[half/2:]
-		for i, w := range s.two {
-			a, b := even[i], odd[i]
-			even[i], odd[i] = a+b, (a-b)*w
-		}
-		fourier.CoefficientsRadix4(even)
-		fourier.CoefficientsRadix4(odd)
-		a = even[0]
-		s.part(dst, even[1:], 2, 2)
-		s.part(dst, odd, 1, 2)
-	}
-	sum, diff := real(a)+imag(a), real(a)-imag(a)
-	dst[0], dst[half] = sum*sum, diff*diff
-}
+	clear(re[m:])
+	clear(im[m:])
+	re, im = s.of.Run()
 
-// part writes the powers at first, first+step and so on up to half of n, which
-// lie as far from it as from 0, where z holds what the transform of the pairs
-// gave there.
-func (s *spectrum) part(dst []float64, z []complex128, first, step int) {
 	half := s.n / 2
-	j := len(z) - 1
-	for i, k := 0, first; i <= j; i, k = i+1, k+step {
-		a, b := z[i], z[j]
-		j--
-		er, ei := real(a)+real(b), imag(a)-imag(b) // of the even samples, twice
-		or, oi := imag(a)+imag(b), real(b)-real(a) // of the odd ones
-		wr, wi := real(s.wave[k]), imag(s.wave[k])
-		tr, ti := or*wr-oi*wi, or*wi+oi*wr
+	sum, diff := re[0]+im[0], re[0]-im[0]
+	dst[0], dst[half] = sum*sum, diff*diff
+	// From k and half-k of the pairs' transform follow both of the samples'.
+	up, down := dst[1:half/2+1], dst[half/2:half]
+	ar, ai, br, bi := re[1:half/2+1], im[1:half/2+1], re[half/2:], im[half/2:]
+	wr, wi := s.wr[1:], s.wi[1:]
+	for i, j := 0, half/2-1; j >= 0; i, j = i+1, j-1 {
+		er, ei := ar[i]+br[j], ai[i]-bi[j] // of the even samples, twice
+		or, oi := ai[i]+bi[j], br[j]-ar[i] // of the odd ones
+		tr, ti := or*wr[i]-oi*wi[i], or*wi[i]+oi*wr[i]
 		pr, pi, qr, qi := er+tr, ei+ti, er-tr, ei-ti
-		dst[k] = (pr*pr + pi*pi) / 4
-		dst[half-k] = (qr*qr + qi*qi) / 4
+		up[i] = (pr*pr + pi*pi) / 4
+		down[j] = (qr*qr + qi*qi) / 4
 	}
 }

@@ -1,0 +1,40 @@
+package vector
+
+import "golang.org/x/sys/cpu"
+
+// fast tells whether the processor has what the assembly needs.
+var fast = cpu.X86.HasAVX2 && cpu.X86.HasFMA
+
+// products3 writes to y, three rows yStride apart, groups of four outputs each:
+// the inner products of three rows of x, n long, a multiple of eight, with as
+// many rows of w, wStride apart, and b, at least least.
+//
+//go:noescape
+func products3(y *float32, yStride int, x *float32, xStride int, w *float32, wStride int, b *float32, n, groups int, least float32)
+
+// products1 does so with one row.
+//
+//go:noescape
+func products1(y, x, w *float32, wStride int, b *float32, n, groups int, least float32)
+
+// dot is the inner product of n numbers.
+//
+//go:noescape
+func dot(a, b *float32, n int) float32
+
+// firstFour is the first pass of a transform of 4m numbers, m a multiple of four.
+//
+//go:noescape
+func firstFour(yr, yi, xr, xi, wave *float64, m int)
+
+// four is a later pass, whose runs are s long, a multiple of four.
+//
+//go:noescape
+func four(yr, yi, xr, xi, wave *float64, m, s int)
+
+// two is the last pass of a transform whose length is no power of four, of
+// either part: y becomes the sums and the differences of the halves of x, each
+// of n numbers, a multiple of four.
+//
+//go:noescape
+func two(y, x *float64, n int)

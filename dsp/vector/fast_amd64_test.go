@@ -1,0 +1,3 @@
+package vector
+
+func setFast(with bool) { fast = with }

@@ -1,0 +1,21 @@
+//go:build !amd64
+
+package vector
+
+const fast = false
+
+func products3(y *float32, yStride int, x *float32, xStride int, w *float32, wStride int, b *float32, n, groups int, least float32) {
+	panic("vector: no assembly")
+}
+
+func products1(y, x, w *float32, wStride int, b *float32, n, groups int, least float32) {
+	panic("vector: no assembly")
+}
+
+func dot(a, b *float32, n int) float32 { panic("vector: no assembly") }
+
+func firstFour(yr, yi, xr, xi, wave *float64, m int) { panic("vector: no assembly") }
+
+func four(yr, yi, xr, xi, wave *float64, m, s int) { panic("vector: no assembly") }
+
+func two(y, x *float64, n int) { panic("vector: no assembly") }

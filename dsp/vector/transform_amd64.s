@@ -1,0 +1,168 @@
+#include "textflag.h"
+
+// TURN makes of UR + i UI, times WR + i WI, YR + i YI.
+#define TURN(UR, UI, WR, WI, YR, YI) \
+	VMULPD WI, UI, YR; \
+	VMULPD WR, UI, YI; \
+	VFMSUB231PD WR, UR, YR; \
+	VFMADD231PD WI, UR, YI
+
+// SUMS makes of a, b, c and d, in Y0 to Y7, real parts even, a+b+c+d in Y6 and
+// Y7, a-b+c-d in Y14 and Y15, a-c-i(b-d) in Y4 and Y5, a-c+i(b-d) in Y0 and Y1.
+#define SUMS \
+	VADDPD Y4, Y0, Y14; \
+	VADDPD Y5, Y1, Y15; \
+	VSUBPD Y4, Y0, Y0; \
+	VSUBPD Y5, Y1, Y1; \
+	VADDPD Y6, Y2, Y4; \
+	VADDPD Y7, Y3, Y5; \
+	VSUBPD Y6, Y2, Y2; \
+	VSUBPD Y7, Y3, Y3; \
+	VADDPD Y4, Y14, Y6; \
+	VADDPD Y5, Y15, Y7; \
+	VSUBPD Y4, Y14, Y14; \
+	VSUBPD Y5, Y15, Y15; \
+	VADDPD Y3, Y0, Y4; \
+	VSUBPD Y2, Y1, Y5; \
+	VSUBPD Y3, Y0, Y0; \
+	VADDPD Y2, Y1, Y1
+
+// func four(yr, yi, xr, xi, wave *float64, m, s int)
+TEXT ·four(SB), NOSPLIT, $0-56
+	MOVQ yr+0(FP), R8
+	MOVQ yi+8(FP), R9
+	MOVQ xr+16(FP), SI
+	MOVQ xi+24(FP), DI
+	MOVQ wave+32(FP), DX
+	MOVQ m+40(FP), BX
+	MOVQ s+48(FP), R10
+	SHLQ $3, R10 // bytes of a run
+	MOVQ R10, R11
+	IMULQ BX, R11 // from a to b
+	LEAQ (R11)(R11*2), R12
+	LEAQ (R10)(R10*2), R13
+
+time:
+	VBROADCASTSD (DX), Y8
+	VBROADCASTSD 8(DX), Y9
+	VBROADCASTSD 16(DX), Y10
+	VBROADCASTSD 24(DX), Y11
+	VBROADCASTSD 32(DX), Y12
+	VBROADCASTSD 40(DX), Y13
+	ADDQ $48, DX
+	MOVQ R10, CX
+
+run:
+	VMOVUPD (SI), Y0
+	VMOVUPD (DI), Y1
+	VMOVUPD (SI)(R11*1), Y2
+	VMOVUPD (DI)(R11*1), Y3
+	VMOVUPD (SI)(R11*2), Y4
+	VMOVUPD (DI)(R11*2), Y5
+	VMOVUPD (SI)(R12*1), Y6
+	VMOVUPD (DI)(R12*1), Y7
+	SUMS
+	VMOVUPD Y6, (R8)
+	VMOVUPD Y7, (R9)
+	TURN(Y14, Y15, Y10, Y11, Y6, Y7)
+	VMOVUPD Y6, (R8)(R10*2)
+	VMOVUPD Y7, (R9)(R10*2)
+	TURN(Y4, Y5, Y8, Y9, Y2, Y3)
+	VMOVUPD Y2, (R8)(R10*1)
+	VMOVUPD Y3, (R9)(R10*1)
+	TURN(Y0, Y1, Y12, Y13, Y6, Y7)
+	VMOVUPD Y6, (R8)(R13*1)
+	VMOVUPD Y7, (R9)(R13*1)
+	ADDQ $32, SI
+	ADDQ $32, DI
+	ADDQ $32, R8
+	ADDQ $32, R9
+	SUBQ $32, CX
+	JNZ run
+
+	ADDQ R13, R8
+	ADDQ R13, R9
+	DECQ BX
+	JNZ time
+	VZEROUPPER
+	RET
+
+// ROWS stores the columns A, B, C and D as rows at TO; T to W are changed.
+#define ROWS(A, B, C, D, T, U, V, W, TO) \
+	VUNPCKLPD B, A, T; \
+	VUNPCKHPD B, A, U; \
+	VUNPCKLPD D, C, V; \
+	VUNPCKHPD D, C, W; \
+	VPERM2F128 $0x20, V, T, A; \
+	VPERM2F128 $0x20, W, U, B; \
+	VPERM2F128 $0x31, V, T, C; \
+	VPERM2F128 $0x31, W, U, D; \
+	VMOVUPD A, (TO); \
+	VMOVUPD B, 32(TO); \
+	VMOVUPD C, 64(TO); \
+	VMOVUPD D, 96(TO)
+
+// func firstFour(yr, yi, xr, xi, wave *float64, m int)
+TEXT ·firstFour(SB), NOSPLIT, $0-48
+	MOVQ yr+0(FP), R8
+	MOVQ yi+8(FP), R9
+	MOVQ xr+16(FP), SI
+	MOVQ xi+24(FP), DI
+	MOVQ wave+32(FP), DX
+	MOVQ m+40(FP), R11
+	MOVQ R11, CX
+	SHLQ $3, R11 // from a to b
+	LEAQ (R11)(R11*2), R12
+
+first:
+	VMOVUPD (SI), Y0
+	VMOVUPD (DI), Y1
+	VMOVUPD (SI)(R11*1), Y2
+	VMOVUPD (DI)(R11*1), Y3
+	VMOVUPD (SI)(R11*2), Y4
+	VMOVUPD (DI)(R11*2), Y5
+	VMOVUPD (SI)(R12*1), Y6
+	VMOVUPD (DI)(R12*1), Y7
+	SUMS
+	VMOVUPD (DX), Y12
+	VMOVUPD 32(DX), Y13
+	TURN(Y4, Y5, Y12, Y13, Y8, Y9)
+	VMOVUPD 64(DX), Y12
+	VMOVUPD 96(DX), Y13
+	TURN(Y14, Y15, Y12, Y13, Y10, Y11)
+	VMOVUPD 128(DX), Y12
+	VMOVUPD 160(DX), Y13
+	TURN(Y0, Y1, Y12, Y13, Y2, Y3)
+	ROWS(Y6, Y8, Y10, Y2, Y0, Y1, Y4, Y5, R8)
+	ROWS(Y7, Y9, Y11, Y3, Y0, Y1, Y4, Y5, R9)
+	ADDQ $192, DX
+	ADDQ $32, SI
+	ADDQ $32, DI
+	ADDQ $128, R8
+	ADDQ $128, R9
+	SUBQ $4, CX
+	JNZ first
+	VZEROUPPER
+	RET
+
+// func two(y, x *float64, n int)
+TEXT ·two(SB), NOSPLIT, $0-24
+	MOVQ y+0(FP), DI
+	MOVQ x+8(FP), SI
+	MOVQ n+16(FP), CX
+	MOVQ CX, R8
+	SHLQ $3, R8
+
+pair:
+	VMOVUPD (SI), Y0
+	VMOVUPD (SI)(R8*1), Y1
+	VADDPD Y1, Y0, Y2
+	VSUBPD Y1, Y0, Y3
+	VMOVUPD Y2, (DI)
+	VMOVUPD Y3, (DI)(R8*1)
+	ADDQ $32, SI
+	ADDQ $32, DI
+	SUBQ $4, CX
+	JNZ pair
+	VZEROUPPER
+	RET
