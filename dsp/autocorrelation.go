@@ -36,7 +36,7 @@ type autocorrelation struct {
 func newAutocorrelation(s *spectrum, rate float64) *autocorrelation {
 	c := &autocorrelation{rate: rate, n: s.n, a: make([]float64, s.n/2+1),
 		half: vector.NewTransform(s.n / 2), r: make([]float64, s.n/4)}
-	c.wr, c.wi = waves(s.n, s.n/2)
+	c.wr, c.wi = vector.Waves(s.n, s.n/2)
 	return c
 }
 
@@ -50,14 +50,11 @@ func (c *autocorrelation) of(dst []float32, after, before []float64, shift float
 		top = max(top, v)
 	}
 	floor := top * 1e-6
-	clear(c.a)
-	for i := lo; i < hi; i++ {
-		// Fourth root by two square roots: near the power 0.33 of the
-		// magnitude, and many times cheaper than Pow.
-		if d := after[i] - before[i]; d > floor {
-			c.a[i] = math.Sqrt(math.Sqrt(d))
-		}
-	}
+	clear(c.a[:lo])
+	clear(c.a[hi:])
+	// The fourth root is near the power 0.33 of the magnitude, and many times
+	// cheaper than Pow.
+	vector.Gains(c.a[lo:hi], after[lo:hi], before[lo:hi], floor)
 	half := c.n / 2
 	re, im := c.half.In()
 	for k := range re {

@@ -3,6 +3,8 @@ package dsp
 import (
 	"fmt"
 	"math"
+
+	"bordon/dsp/vector"
 )
 
 // What sounds, pitch by pitch and folded into the octave, after
@@ -208,9 +210,12 @@ func (c *Chroma) peaks() {
 	// What lies above the highest band is in none.
 	concert := c.a4 * math.Exp2(c.cents/1200)
 	to = min(to, 1+int(concert*math.Exp2((LowestPitch+chromaBands-69)/12.0)/bin))
-	for i, p := range c.pow[:min(len(c.pow), to+reach(to)+1)] {
-		c.amp[i] = math.Sqrt(p)
-		c.sum[i+1] = c.sum[i] + c.amp[i]
+	most := min(len(c.pow), to+reach(to)+1)
+	vector.Roots(c.amp, c.pow[:most])
+	sum := 0.0
+	for i, a := range c.amp[:most] {
+		sum += a
+		c.sum[i+1] = sum
 	}
 	for i := from; i < to; i++ {
 		a := c.amp[i]

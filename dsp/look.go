@@ -30,12 +30,14 @@ type looker struct {
 	pow       []float64
 	latePow   []float64
 	db        [gridN]float32
-	loud      [24]float32 // loudest frame of each of the last 24 stretches of loudHops
+	loud      [24]float32       // loudest frame of each of the last 24 stretches of loudHops
+	fine      [fineRing]float32 // level of what changes from sample to sample, dB, by stretches of fineLen
 }
 
 const (
 	loudHops = 16
 	keep     = 6144 // samples behind the newest that are kept
+	fineRing = 128  // stretches of fineLen kept, 32 hops
 )
 
 func newLooker(a4 float64) *looker {
@@ -65,6 +67,9 @@ func newLooker(a4 float64) *looker {
 	}
 	for i := range l.loud {
 		l.loud[i] = envFloor
+	}
+	for i := range l.fine {
+		l.fine[i] = fineLevel(l.samples(-keep, fineLen+1))
 	}
 	return l
 }
@@ -96,6 +101,9 @@ func (l *looker) follow(h int64) {
 	}
 	for _, v := range l.env.at(h) {
 		*slot = max(*slot, v)
+	}
+	for at := h * hop; at < h*hop+hop; at += fineLen {
+		l.fine[at/fineLen&(fineRing-1)] = fineLevel(l.samples(at-1, fineLen+1))
 	}
 	if end := h*hop + hop; end%tuningHop == 0 && end >= tuningFFT {
 		l.tune.hear(l.samples(end-tuningFFT, tuningFFT))
@@ -193,16 +201,21 @@ func (l *looker) shape(ev *Evidence, h int64, s span) {
 	}
 	level(ev.Env[:], ev.Env[:], top)
 
-	x := l.samples(h*hop-fineN/2*fineLen-1, fineN*fineLen+1)
 	best := float32(-100)
-	for i := range fineN {
-		sum := float32(1e-12)
-		for k := i*fineLen + 1; k <= (i+1)*fineLen; k++ {
-			d := x[k] - x[k-1]
-			sum += d * d
-		}
-		ev.Fine[i] = float32(decibels(float64(sum)))
-		best = max(best, ev.Fine[i])
+	for i := range ev.Fine {
+		v := l.fine[(h*hop/fineLen+int64(i-fineN/2))&(fineRing-1)]
+		ev.Fine[i] = v
+		best = max(best, v)
 	}
 	level(ev.Fine[:], ev.Fine[:], best)
+}
+
+// fineLevel is the level in dB of the changes between neighbours in x.
+func fineLevel(x []float32) float32 {
+	sum := float32(1e-12)
+	for k, v := range x[1:] {
+		d := v - x[k]
+		sum += d * d
+	}
+	return float32(decibels(float64(sum)))
 }

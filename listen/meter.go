@@ -30,24 +30,49 @@ type block struct {
 func newMeter(rate int) meter { return meter{size: max(rate/100, 1)} }
 
 func (m *meter) write(samples []float32) {
-	for _, x := range samples {
-		b := &m.blocks[m.now]
-		a := math.Abs(float64(x))
-		b.sum += a * a
-		b.count++
-		b.peak = max(b.peak, a)
-		if a >= fullScale {
-			m.run++
-		} else {
-			m.run = 0
-		}
-		if m.run >= clippedRun {
-			b.clipped = true
-		}
-		if m.filled++; m.filled == m.size {
+	for len(samples) > 0 {
+		n := min(len(samples), m.size-m.filled)
+		m.blocks[m.now].hear(samples[:n], &m.run)
+		samples = samples[n:]
+		if m.filled += n; m.filled == m.size {
 			m.filled = 0
 			m.now = (m.now + 1) % meterBlocks
 			m.blocks[m.now] = block{}
+		}
+	}
+}
+
+// hear takes in samples, run of those before them being at full scale.
+func (b *block) hear(samples []float32, run *int) {
+	b.count += len(samples)
+	// Without their signs, numbers are in the order of their bits.
+	const sign = 1 << 31
+	var top uint32
+	// Two sums, so that no addition waits for the one before.
+	var even, odd float64
+	n := len(samples) &^ 1
+	for i := 1; i < n; i += 2 {
+		x, y := samples[i-1], samples[i]
+		even += float64(x) * float64(x)
+		odd += float64(y) * float64(y)
+		top = max(top, math.Float32bits(x)&^sign, math.Float32bits(y)&^sign)
+	}
+	for _, x := range samples[n:] {
+		even += float64(x) * float64(x)
+		top = max(top, math.Float32bits(x)&^sign)
+	}
+	b.sum += even + odd
+	peak := float64(math.Float32frombits(top))
+	b.peak = max(b.peak, peak)
+	if peak < fullScale {
+		*run = 0
+		return
+	}
+	for _, x := range samples {
+		if math.Abs(float64(x)) < fullScale {
+			*run = 0
+		} else if *run++; *run >= clippedRun {
+			b.clipped = true
 		}
 	}
 }

@@ -32,7 +32,7 @@ type Hearer interface {
 }
 
 const (
-	runChunk = 1024
+	runChunk = 4096
 	// A source that gives nothing this often without waiting is broken.
 	maxEmptyReads = 100
 )

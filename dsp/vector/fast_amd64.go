@@ -38,3 +38,23 @@ func four(yr, yi, xr, xi, wave *float64, m, s int)
 //
 //go:noescape
 func two(y, x *float64, n int)
+
+// pairs writes n pairs of x times w, n a multiple of four, to re and im.
+//
+//go:noescape
+func pairs(re, im *float64, x *float32, w *float64, n int)
+
+// powers does the loop of Powers, n times, a multiple of four.
+//
+//go:noescape
+func powers(up, down, ar, ai, br, bi, wr, wi *float64, n int)
+
+// roots takes n roots, a multiple of four.
+//
+//go:noescape
+func roots(dst, x *float64, n int)
+
+// gains makes n gains, a multiple of four.
+//
+//go:noescape
+func gains(dst, after, before *float64, least float64, n int)

@@ -19,3 +19,11 @@ func firstFour(yr, yi, xr, xi, wave *float64, m int) { panic("vector: no assembl
 func four(yr, yi, xr, xi, wave *float64, m, s int) { panic("vector: no assembly") }
 
 func two(y, x *float64, n int) { panic("vector: no assembly") }
+
+func pairs(re, im *float64, x *float32, w *float64, n int) { panic("vector: no assembly") }
+
+func powers(up, down, ar, ai, br, bi, wr, wi *float64, n int) { panic("vector: no assembly") }
+
+func roots(dst, x *float64, n int) { panic("vector: no assembly") }
+
+func gains(dst, after, before *float64, least float64, n int) { panic("vector: no assembly") }
