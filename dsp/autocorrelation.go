@@ -47,7 +47,9 @@ func (c *autocorrelation) of(dst []float32, after, before []float64, shift float
 	lo, hi := int(50*float64(c.n)/c.rate), int(4500*float64(c.n)/c.rate)
 	top := 0.0
 	for _, v := range after[lo:hi] {
-		top = max(top, v)
+		if v > top {
+			top = v
+		}
 	}
 	floor := top * 1e-6
 	clear(c.a[:lo])

@@ -204,7 +204,9 @@ func (c *Chroma) peaks() {
 	from, to := int(chromaLow/bin), len(c.pow)*7/8
 	loudest := 0.0
 	for _, p := range c.pow[from:to] {
-		loudest = max(loudest, p)
+		if p > loudest {
+			loudest = p
+		}
 	}
 	least := 1e-3 * math.Sqrt(loudest)
 	// What lies above the highest band is in none.
@@ -262,37 +264,44 @@ func (c *Chroma) explain(notes *[ChromaNotes]float64) {
 	if total == 0 {
 		return
 	}
-	for n := range notes {
-		notes[n] = 1
+	// The notes, with room for the lowest and the highest harmonics beside them.
+	// All are as long as multiples of four, which vector likes.
+	var space [highestAbove - ChromaNotes + fourBands]float64
+	const from = highestAbove - ChromaNotes
+	sounding := space[from:][:ChromaNotes]
+	for n := range sounding {
+		sounding[n] = 1
 	}
-	// What the notes give to each band and to some beyond the last, and what is
-	// there as a part of that.
-	var guess, part [highestAbove]float64
+	// What the notes give to each band, what is there as a part of that, nothing
+	// beyond the last band, and what each note has of it.
+	var guess [fourBands]float64
+	var part [highestAbove + fourNotes - ChromaNotes]float64
+	var have [fourNotes]float64
 	for range rounds {
-		for b := range guess {
-			guess[b] = 1e-6
-		}
-		for i, h := range above {
-			to, share := guess[h:][:ChromaNotes], fallen[i]
-			for n, v := range notes {
-				to[n] += v * share
-			}
-		}
+		vector.Comb(guess[:], space[:], from, below[:], fallen[:], 1e-6)
 		for b, v := range c.bands {
 			part[b] = v / guess[b]
 		}
-		var have [ChromaNotes]float64
-		for i, h := range above {
-			from, share := part[h:][:ChromaNotes], fallen[i]
-			for n := range have {
-				have[n] += share * from[n]
-			}
-		}
-		for n, v := range have {
-			notes[n] *= v / giving[n]
+		vector.Comb(have[:], part[:], 0, above[:], fallen[:], 0)
+		for n, v := range giving {
+			sounding[n] *= have[n] / v
 		}
 	}
+	copy(notes[:], sounding)
 }
+
+// below are the harmonics' distances the other way.
+var below = func() (b [harmonics]int) {
+	for i, h := range above {
+		b[i] = -h
+	}
+	return b
+}()
+
+const (
+	fourBands = (chromaBands + 3) &^ 3
+	fourNotes = (ChromaNotes + 3) &^ 3
+)
 
 // highestAbove is one more than the highest harmonic in semitones.
 const highestAbove = ChromaNotes + 40

@@ -1,5 +1,7 @@
 package dsp
 
+import "bordon/dsp/vector"
+
 // The ear works at 11,025 samples a second: nothing of interest for pitch lies
 // above 4 kHz.
 const (
@@ -99,7 +101,5 @@ func logGrid(dst *[gridN]float32, pow []float64, shift float64) {
 // level writes src (dB) relative to ref to dst, in units of 20 dB, from 70 dB
 // below it to 20 above.
 func level(dst, src []float32, ref float32) {
-	for i, v := range src {
-		dst[i] = (min(max(v-ref, -70), 20) + 30) / 20
-	}
+	vector.Within(dst, src, ref, -70, 20, 30, 20)
 }

@@ -147,7 +147,9 @@ func (l *looker) at(ev *Evidence, h int64, s span) {
 	logGrid(&l.db, l.pow, shift)
 	ref := float32(-100)
 	for _, v := range l.db {
-		ref = max(ref, v)
+		if v > ref {
+			ref = v
+		}
 	}
 	level(ev.After[:], l.db[:], ref)
 	l.lateSpec.power(l.latePow, l.samples(t0+late, len(winLate)), winLate)
@@ -160,7 +162,9 @@ func (l *looker) at(ev *Evidence, h int64, s span) {
 	rung := p.grid
 	prior := float32(-100)
 	for _, v := range rung {
-		prior = max(prior, v)
+		if v > prior {
+			prior = v
+		}
 	}
 	for k := int64(1); k < backs; k++ {
 		for i, v := range l.before(j-4*k, shift).grid {

@@ -13,8 +13,9 @@ import (
 type resampler struct {
 	in, out int // reduced ratio: out samples for in
 	half    int // taps either side of the centre
+	pad     int // zeros before them
 	taps    [][]float32
-	hist    []float32 // the last 2*half inputs and what came after
+	hist    []float32 // the last pad + 2*half inputs and what came after
 	base    int64     // stream index of hist[0]
 	next    int64     // next output index
 }
@@ -36,10 +37,12 @@ func newResampler(in, out int) (*resampler, error) {
 	n := (stop - 8) / (2.285 * 2 * math.Pi * width)
 	r.half = int(math.Ceil(n/2)) + 1
 	beta := 0.1102 * (stop - 8.7) // Kaiser's formula for more than 50 dB
+	r.pad = vector.Padded(2*r.half) - 2*r.half
 	r.taps = make([][]float32, r.out)
 	for p := range r.taps {
 		frac := float64(p) / float64(r.out)
-		row := make([]float32, 2*r.half)
+		r.taps[p] = make([]float32, r.pad+2*r.half)
+		row := r.taps[p][r.pad:]
 		sum := 0.0
 		for i := range row {
 			t := float64(i-r.half+1) - frac
@@ -50,15 +53,15 @@ func newResampler(in, out int) (*resampler, error) {
 		for i := range row {
 			row[i] = float32(float64(row[i]) / sum)
 		}
-		r.taps[p] = row
 	}
 	r.reset()
 	return r, nil
 }
 
 func (r *resampler) reset() {
-	r.base = int64(-2 * r.half)
-	r.hist = append(r.hist[:0], make([]float32, 2*r.half)...)
+	n := r.pad + 2*r.half
+	r.base = int64(-n)
+	r.hist = append(r.hist[:0], make([]float32, n)...)
 	r.next = 0
 }
 
@@ -72,13 +75,23 @@ func (r *resampler) write(dst, x []float32) []float32 {
 		pos := r.next * int64(r.in)
 		first, phase := int(pos/int64(r.out)-int64(r.half)+1-r.base), int(pos%int64(r.out))
 		for first+2*r.half <= len(r.hist) {
-			dst = append(dst, vector.Dot(r.taps[phase], r.hist[first:]))
-			r.next++
-			phase += r.in
-			first += phase / r.out
-			phase %= r.out
+			// Four at a time, always: alone an output might be rounded otherwise.
+			var taps, from [4][]float32
+			n := 0
+			for n < len(taps) && first+2*r.half <= len(r.hist) {
+				taps[n], from[n] = r.taps[phase], r.hist[first-r.pad:]
+				n++
+				phase += r.in
+				first += phase / r.out
+				phase %= r.out
+			}
+			for i := n; i < len(taps); i++ {
+				taps[i], from[i] = taps[0], from[0]
+			}
+			dst = vector.Dots(dst, &taps, &from, n)
+			r.next += int64(n)
 		}
-		keep := r.next*int64(r.in)/int64(r.out) - int64(r.half) + 1
+		keep := r.next*int64(r.in)/int64(r.out) - int64(r.half) + 1 - int64(r.pad)
 		if drop := int(keep - r.base); drop > 0 {
 			drop = min(drop, len(r.hist))
 			r.hist = r.hist[:copy(r.hist, r.hist[drop:])]

@@ -57,7 +57,9 @@ func (t *tuning) vote() {
 	lo, hi := int(180/bin), int(1400/bin)
 	top := 0.0
 	for _, p := range t.pow[lo:hi] {
-		top = max(top, p)
+		if p > top {
+			top = p
+		}
 	}
 	slot := t.frames % tuningFrames
 	t.frames++

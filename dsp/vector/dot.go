@@ -16,3 +16,22 @@ func Dot(a, b []float32) float32 {
 	}
 	return blas32.Dot(blas32.Vector{N: n, Inc: 1, Data: b}, blas32.Vector{N: n, Inc: 1, Data: a})
 }
+
+// Dots appends to dst the first count, 1 to 4, of the inner products of the four
+// a, all of one length, a multiple of eight, each with the first values of its b.
+func Dots(dst []float32, a, b *[4][]float32, count int) []float32 {
+	n := len(a[0])
+	if !fast || n == 0 || n%lanes != 0 {
+		for i := range count {
+			dst = append(dst, Dot(a[i], b[i]))
+		}
+		return dst
+	}
+	var from, with [4]*float32
+	for i := range from {
+		from[i], with[i] = &a[i][:n][0], &b[i][:n][0]
+	}
+	var sums [4]float32
+	dots(&sums[0], &from, &with, n)
+	return append(dst, sums[:count]...)
+}

@@ -58,3 +58,18 @@ func roots(dst, x *float64, n int)
 //
 //go:noescape
 func gains(dst, after, before *float64, least float64, n int)
+
+// comb makes n numbers, a multiple of four, of k shares.
+//
+//go:noescape
+func comb(y, x *float64, offsets *int, shares *float64, k int, start float64, n int)
+
+// within does so to n numbers, a multiple of eight.
+//
+//go:noescape
+func within(dst, src *float32, n int, ref, low, high, by, unit float32)
+
+// dots writes the inner products of four pairs, n long, a multiple of eight.
+//
+//go:noescape
+func dots(dst *float32, a, b *[4]*float32, n int)

@@ -27,3 +27,11 @@ func powers(up, down, ar, ai, br, bi, wr, wi *float64, n int) { panic("vector: n
 func roots(dst, x *float64, n int) { panic("vector: no assembly") }
 
 func gains(dst, after, before *float64, least float64, n int) { panic("vector: no assembly") }
+
+func comb(y, x *float64, offsets *int, shares *float64, k int, start float64, n int) {
+	panic("vector: no assembly")
+}
+
+func within(dst, src *float32, n int, ref, low, high, by, unit float32) { panic("vector: no assembly") }
+
+func dots(dst *float32, a, b *[4]*float32, n int) { panic("vector: no assembly") }

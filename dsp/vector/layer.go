@@ -37,9 +37,12 @@ func NewLayer(w, b []float32, in, out int) Layer {
 // Matrix is one of zeros whose rows have room for cols numbers, and may be the
 // inputs of a Layer of that many.
 func Matrix(rows, cols int) blas32.General {
-	stride := (cols + lanes - 1) / lanes * lanes
+	stride := Padded(cols)
 	return blas32.General{Rows: rows, Cols: stride, Stride: stride, Data: make([]float32, rows*stride)}
 }
+
+// Padded is n or the next multiple of eight: so long the assembly likes a row.
+func Padded(n int) int { return (n + lanes - 1) / lanes * lanes }
 
 // Of writes to the rows of y what the layer makes of those of x, a Matrix which
 // may be wider than the layer's inputs by zeros alone, and where rectify is set

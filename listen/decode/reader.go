@@ -15,6 +15,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"slices"
 )
 
 // Limits of what can be judged.
@@ -195,12 +196,8 @@ func (r *Reader) Read(ctx context.Context, dst []float32) (n int, lost int64, er
 		return 0, 0, nil
 	}
 	n, err = r.dec.read(ctx, dst)
-	for i, v := range dst[:n] {
-		// Written so that NaN fails it.
-		if !(math.Abs(float64(v)) <= maxSample) {
-			n, err = i, r.badSample(v, r.pos+int64(i))
-			break
-		}
+	if i := firstBad(dst[:n]); i < n {
+		n, err = i, r.badSample(dst[i], r.pos+int64(i))
 	}
 	r.pos += int64(n)
 	if err != nil {
@@ -210,6 +207,22 @@ func (r *Reader) Read(ctx context.Context, dst []float32) (n int, lost int64, er
 		r.err = err
 	}
 	return n, 0, err
+}
+
+// firstBad is the place of the first sample that is no number or too large,
+// len(x) where there is none.
+func firstBad(x []float32) int {
+	// Without their signs, numbers are in the order of their bits, and what is no
+	// number is above them all.
+	const sign = 1 << 31
+	var top uint32
+	for _, v := range x {
+		top = max(top, math.Float32bits(v)&^sign)
+	}
+	if top <= math.Float32bits(maxSample) {
+		return len(x)
+	}
+	return slices.IndexFunc(x, func(v float32) bool { return math.Float32bits(v)&^sign > math.Float32bits(maxSample) })
 }
 
 func (r *Reader) badSample(v float32, at int64) error {
