@@ -70,9 +70,12 @@ type Chroma struct {
 	rate   int
 	a4     float64
 	tune   *tuning
-	fixed  bool    // the offset was set, and is not sought
-	cents  float64 // the guitar's offset
-	down   *resampler
+	fixed  bool       // the offset was set, and is not sought
+	cents  float64    // the guitar's offset
+	down   *resampler // nil where an Ear leads
+	led    bool
+	end    int64     // input samples that the Ear heard, once it has flushed
+	given  bool      // whether what is in out was given
 	buf    []float32 // samples at earRate
 	base   int64     // index of buf[0]
 	frames int64     // so far
@@ -126,19 +129,36 @@ func (c *Chroma) Tuning() (cents float64, known bool) {
 // Write hears the next samples, -1 to 1. The frames are valid until the next
 // call.
 func (c *Chroma) Write(x []float32) []ChromaFrame {
+	if c.led {
+		return c.give()
+	}
 	c.out = c.out[:0]
 	c.write(x)
+	return c.out
+}
+
+// give gives the frames since it was called last.
+func (c *Chroma) give() []ChromaFrame {
+	if c.given {
+		c.out = c.out[:0]
+	}
+	c.given = true
 	return c.out
 }
 
 // Flush hears the end of the stream as silence and returns the frames whose
 // middle lies in what was written. Nothing may be written after it.
 func (c *Chroma) Flush() []ChromaFrame {
-	c.out = c.out[:0]
-	end := c.down.base + int64(len(c.down.hist))
-	var quiet [512]float32
-	for left := c.rate / 4; left > 0; left -= len(quiet) {
-		c.write(quiet[:])
+	end := c.end
+	if c.led {
+		c.give()
+	} else {
+		c.out = c.out[:0]
+		end = c.down.base + int64(len(c.down.hist))
+		var quiet [512]float32
+		for left := c.rate / 4; left > 0; left -= len(quiet) {
+			c.write(quiet[:])
+		}
 	}
 	for i := range c.out {
 		if c.out[i].At >= end {
@@ -152,17 +172,36 @@ func (c *Chroma) Flush() []ChromaFrame {
 func (c *Chroma) write(x []float32) {
 	for len(x) > 0 {
 		n := min(len(x), 4096)
-		// A chunk is at most twice as long at the ear's rate.
-		if len(c.buf)+2*4096 > cap(c.buf) {
-			drop := c.frames*chromaHop - chromaFFT/2 - c.base
-			c.buf = c.buf[:copy(c.buf, c.buf[drop:])]
-			c.base += drop
-		}
+		c.room()
 		c.buf = c.down.write(c.buf, x[:n])
 		x = x[n:]
-		for c.base+int64(len(c.buf)) >= c.frames*chromaHop+chromaFFT/2 {
-			c.frame()
-		}
+		c.follow()
+	}
+}
+
+// take hears samples at the ear's rate, at most what a chunk makes.
+func (c *Chroma) take(x []float32) {
+	if c.given {
+		c.out, c.given = c.out[:0], false
+	}
+	c.room()
+	c.buf = append(c.buf, x...)
+	c.follow()
+}
+
+// room makes place for a chunk, which is at most twice as long at the ear's rate.
+func (c *Chroma) room() {
+	if len(c.buf)+2*4096 > cap(c.buf) {
+		drop := c.frames*chromaHop - chromaFFT/2 - c.base
+		c.buf = c.buf[:copy(c.buf, c.buf[drop:])]
+		c.base += drop
+	}
+}
+
+// follow looks at the moments of which all was heard.
+func (c *Chroma) follow() {
+	for c.base+int64(len(c.buf)) >= c.frames*chromaHop+chromaFFT/2 {
+		c.frame()
 	}
 }
 

@@ -123,6 +123,32 @@ func TestChromaChunks(t *testing.T) {
 	}
 }
 
+// Led by an ear it gives what it gives alone.
+func TestChromaBesideAnEar(t *testing.T) {
+	for _, rate := range []int{8000, 44100, 48000} {
+		x := append(chord([]int{40, 47, 52, 56}, 20, rate, rate), chord([]int{45, 52, 57, 60}, 20, rate, 30001)...)
+		alone, err := NewChroma(rate, 440)
+		require.NoError(t, err)
+		want := append([]ChromaFrame{}, alone.Write(x)...)
+		want = append(want, alone.Flush()...)
+		for _, n := range []int{len(x), 1, 64, 4097} {
+			ear, err := NewEar(EarConfig{Rate: rate})
+			require.NoError(t, err)
+			c, err := NewChroma(rate, 440)
+			require.NoError(t, err)
+			ear.Beside(c)
+			var got []ChromaFrame
+			for i := 0; i < len(x); i += n {
+				ear.Write(x[i:min(i+n, len(x))])
+				got = append(got, c.Write(nil)...)
+				assert.Empty(t, c.Write(nil), "they are given once")
+			}
+			ear.Flush()
+			require.Equal(t, want, append(got, c.Flush()...), "chunks of %d at %d", n, rate)
+		}
+	}
+}
+
 func TestChromaAllocatesNothing(t *testing.T) {
 	c, err := NewChroma(44100, 440)
 	require.NoError(t, err)

@@ -28,6 +28,7 @@ type Ear struct {
 	rate      int
 	cfg       EarConfig
 	down      *resampler
+	beside    *Chroma // hears the same; may be nil
 	look      *looker
 	scorer    *scorer
 	gate      *gatekeeper
@@ -117,6 +118,12 @@ func NewEar(cfg EarConfig) (*Ear, error) {
 	return e, nil
 }
 
+// Beside has c, made for the same rate, hear what e hears, so that samples are
+// brought down to the ear's rate once for both. From then on c.Write looks at no
+// samples but gives the frames of what e heard since it was called last, and
+// c.Flush, once e.Flush was called, the last ones.
+func (e *Ear) Beside(c *Chroma) { e.beside, c.down, c.led = c, nil, true }
+
 // Write hears the next samples, -1 to 1. The notes are valid until the next call.
 func (e *Ear) Write(x []float32) []Note {
 	e.notes = e.notes[:0]
@@ -129,8 +136,12 @@ func (e *Ear) write(x []float32) {
 	for len(x) > 0 {
 		n := min(len(x), 4096)
 		e.look.room(2 * 4096) // input rates are at least 8000 a second
+		had := len(e.look.buf)
 		e.look.buf = e.down.write(e.look.buf, x[:n])
 		x = x[n:]
+		if e.beside != nil {
+			e.beside.take(e.look.buf[had:])
+		}
 		for e.look.end() >= e.hops*hop+hop {
 			e.step()
 		}
@@ -142,6 +153,9 @@ func (e *Ear) write(x []float32) {
 func (e *Ear) Flush() []Note {
 	e.notes = e.notes[:0]
 	end := e.fed
+	if e.beside != nil {
+		e.beside.end = end
+	}
 	var quiet [512]float32
 	for left := e.rate / 4; left > 0; left -= len(quiet) {
 		e.write(quiet[:])

@@ -63,6 +63,7 @@ func NewFree(set Settings, given grid.Options, rate int) (*Free, error) {
 	if err != nil {
 		return nil, err
 	}
+	ear.Beside(chroma)
 	return &Free{set: set, rate: rate, given: given, ear: ear, chroma: chroma, plan: plan, meter: newMeter(rate), chunk: make([]float32, 4096)}, nil
 }
 

@@ -58,7 +58,11 @@ func NewSession(set Settings, rate int) (*Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newSession(set, rate, ear)
+	s, err := newSession(set, rate, ear)
+	if err == nil && s.holding.sound != nil {
+		ear.Beside(s.holding.sound)
+	}
+	return s, err
 }
 
 func checkSession(set *Settings, rate int) error {
@@ -142,8 +146,8 @@ func (s *Session) hear(chunk []float32) {
 	}
 	s.meter.write(chunk)
 	s.heard += int64(len(chunk))
-	s.holding.hear(chunk)
 	s.judge(s.ear.Write(chunk))
+	s.holding.hear(chunk)
 	s.keep(s.match.Advance(s.heard))
 }
 

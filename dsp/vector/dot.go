@@ -33,5 +33,8 @@ func Dots(dst []float32, a, b *[4][]float32, count int) []float32 {
 	}
 	var sums [4]float32
 	dots(&sums[0], &from, &with, n)
+	if count == len(sums) { // the usual case, spared a copy in memory
+		return append(dst, sums[0], sums[1], sums[2], sums[3])
+	}
 	return append(dst, sums[:count]...)
 }

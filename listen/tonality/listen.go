@@ -35,6 +35,7 @@ func Listen(rate int, a4 float64) (*Listener, error) {
 	if err != nil {
 		return nil, err
 	}
+	ear.Beside(sound)
 	return &Listener{ear: ear, sound: sound, heard: Heard{Rate: rate}, notes: map[int64]int{},
 		limit: int64(minutes) * 60 * int64(rate)}, nil
 }
@@ -52,8 +53,8 @@ func (l *Listener) Write(x []float32) {
 				chunk[i] = 0
 			}
 		}
-		l.heard.Frames = append(l.heard.Frames, l.sound.Write(chunk)...)
 		l.take(l.ear.Write(chunk))
+		l.heard.Frames = append(l.heard.Frames, l.sound.Write(chunk)...)
 	}
 }
 
@@ -110,8 +111,8 @@ func (l *Listener) take(notes []dsp.Note) {
 
 // Close ends the recording and gives what was heard of it.
 func (l *Listener) Close() Heard {
-	l.heard.Frames = append(l.heard.Frames, l.sound.Flush()...)
 	l.take(l.ear.Flush())
+	l.heard.Frames = append(l.heard.Frames, l.sound.Flush()...)
 	l.sift()
 	return l.heard
 }
