@@ -14,7 +14,8 @@ const (
 )
 
 // Layer is one of a net: from each row of inputs it makes as many outputs, each
-// the inner product of the inputs with weights of its own, and a bias.
+// the inner product of the inputs with weights of its own, and a bias: gonum
+// takes half the time over that than over sums of rows.
 type Layer struct {
 	w blas32.General // a row for each output; rows and columns padded with zeros
 	b []float32
