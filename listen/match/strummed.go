@@ -12,33 +12,51 @@ const (
 	// doubtedStrums is how many strums a turn has at least whose wrong note is
 	// taken for a strum's too, though it is foreign to the chord.
 	doubtedStrums = 2
-	// doubtedNote is how likely a note that could not be sworn to is at least to
-	// be the thumb's beside a right one.
+	// doubtedNote is how likely a note that could not be sworn to, and is foreign
+	// to the chord, is at least to be the thumb's beside a right one.
 	doubtedNote = 0.2
 	// hardlyNote is how likely a right note among several strums is at least to be
 	// the thumb's: a finger's shakes the body, which is taken for what was asked
 	// for. Of 59 strummed turns it has one more told; no played one was lost.
 	hardlyNote = 0.1
+	// A right note among strums, of the sounding chord, may be a strum's lowest
+	// string by chance, and one that is foreign to it a string that is left open.
+	// It is the thumb's if it is this likely in the ear's own eyes. In 94 strummed
+	// turns no foreign note was heard so, and a right one in none where a strum had
+	// come before it.
+	surelyRight, surelyForeign = 0.9, 0.97
 )
 
 // weigh releases a pass when s shows that it has a thumb line: a thumb note
 // that is right, or foreign to the sounding chord where nothing was strummed
-// before, or the second foreign one. A wrong note of the chord shows nothing
-// where the player strums: struck strings have a lowest one. Nor does a right
-// landing after strums, for that may be the lowest string of its chord.
+// before, or the second foreign one, or one beyond doubt. A note of the chord
+// shows nothing where the player strums: struck strings have a lowest one. If
+// that is what was asked for, it takes another such note or one beyond doubt.
+// Nor does a right landing after strums, for that may be the lowest string of its
+// chord.
 func (m *Matcher) weigh(p *pass, s *sound, decided int64) {
 	switch {
 	case p.settled || !s.read.thumb():
 	case s.read.word == Right && s.read.began < rightInStrum:
 	case s.read.word == Right && p.strums >= doubtedStrums && p.windows[s.window].ask.landing:
 	case s.read.word == Right:
-		m.release(p, decided)
+		if p.strums == 0 || !m.byChance(p, s) {
+			m.release(p, decided)
+		}
+		p.lowest = s.heard.MIDI
 	case m.strummed(p) && m.ofChord(&p.windows[s.window], s.heard.MIDI):
-	case p.strums == 0, p.doubted >= 0 && p.doubted != s.window:
+	case p.strums == 0, s.read.own >= surelyForeign, p.doubted >= 0 && p.doubted != s.window:
 		m.release(p, decided)
 	default:
 		p.doubted = s.window
 	}
+}
+
+// byChance reports whether a right note may be the lowest string of a strum, as
+// far as p has shown.
+func (m *Matcher) byChance(p *pass, s *sound) bool {
+	another := p.lowest > 0 && p.lowest != s.heard.MIDI
+	return !another && s.read.own < surelyRight && m.ofChord(&p.windows[s.window], s.heard.MIDI)
 }
 
 // strummed reports whether a strum was heard in the turn before p, or since.
@@ -67,7 +85,7 @@ func (m *Matcher) settleStrums(p *pass, decided int64) {
 	right, landed, foreign, perhaps := 0, 0, 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
-		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote:
+		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote && !m.ofChord(w, w.heard.MIDI):
 			perhaps++
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
 		case w.verdict.Pitch == Right && w.heard.Confidence < hardlyNote && p.strums >= doubtedStrums:

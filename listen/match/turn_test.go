@@ -185,6 +185,10 @@ func TestALinePlayedUnderChords(t *testing.T) {
 
 	take[1].began = 0.5 // with what was asked for, odds of 6 to 1
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words(), "or are likely to")
+
+	take[1].began = 0.95
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Missing, Right, Missing, Right}, r.words(), "unless it is sure to be the thumb")
 }
 
@@ -197,9 +201,12 @@ func TestALandingAfterStrumsShowsNoLine(t *testing.T) {
 
 	// Beside a note that may have been the thumb's it is the line's, and after
 	// one that was.
-	take[2] = played{at: beat(1, 9), midi: bb2, began: 0.9, share: 0.4, other: 48}
+	take[2] = played{at: beat(1, 9), midi: bb2, began: 0.9, share: 0.45, other: 49}
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Missing, Missing, Unsure, Right}, r.words())
+	take[2].other = 48 // of the chord: it may have been a strum's too
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Strummed, Strummed, Strummed, Strummed}, r.words())
 	take[2] = note(beat(1, 9), fs2)
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Missing, Missing, Right, Right}, r.words())
@@ -362,4 +369,39 @@ func TestANoteHardlyHeardAmongStrumsShowsNoLine(t *testing.T) {
 			assert.Equal(t, tt.want, r.words())
 		})
 	}
+}
+
+// What strums leave of themselves has one pitch, the lowest string's, and it may
+// be the one asked for; a line has several.
+func TestARightNoteOfTheChordAmongStrumsWaitsForAnother(t *testing.T) {
+	faint := func(b float64, midi int) played {
+		return played{at: beat(1, b), midi: midi, began: 0.85, share: 0.95, strum: 0.2}
+	}
+	line := "7:A2 8:C3 9:A2 10:G2" // D7 sounds on 8 and 9
+	for name, tt := range map[string]struct {
+		second played
+		want   []Word
+	}{
+		"the same":     {faint(9, a2), []Word{Strummed, Strummed, Strummed, Strummed}},
+		"another":      {faint(8, 48), []Word{Missing, Right, Right, Right}},
+		"beyond doubt": {note(beat(1, 9), a2), []Word{Missing, Missing, Right, Right}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			take := []played{strum(beat(1, 7)), faint(9, a2), tt.second, strum(beat(1, 10), g2)}
+			if tt.second.at == take[1].at {
+				take[1] = strum(beat(1, 8))
+			}
+			r := hearTake(t, setting(t, "G", line), take, turnsLength(1), 441)
+			assert.Equal(t, tt.want, r.words())
+		})
+	}
+}
+
+// No strum's lowest string is foreign to its chord and heard so clearly.
+func TestAForeignNoteBeyondDoubtIsTheThumbs(t *testing.T) {
+	take := []played{strum(beat(1, 7)), note(beat(1, 8), 52), strum(beat(1, 9)), strum(beat(1, 10), g2)}
+	take[1].began, take[1].share = 0.999, 0.999
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Missing, InScale, Missing, Right}, r.words())
+	assert.Equal(t, beat(1, 8)+ms(holdMS), r.final[1].Decided)
 }

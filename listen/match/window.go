@@ -37,6 +37,7 @@ type pass struct {
 	lo, hi      int64 // the stretch on the input
 
 	strums   int  // heard in the stretch, outside the landing
+	lowest   int  // MIDI of the last right note that shows a line unless it was a strum's, 0 for none
 	doubted  int  // window whose wrong note may be a strum's, -1 for none
 	settled  bool // it is known whether the turn was strummed
 	strummed bool // it was
