@@ -4,15 +4,15 @@ import "bordon/dsp"
 
 // close finds the verdict of a window when nothing more can change it.
 func (m *Matcher) close(p *pass, i int, decided int64) {
-	best := m.cheapest(p, i)
+	w, best := &p.windows[i], m.cheapest(p, i)
 	switch {
-	case best == nil && m.unheard(&p.windows[i]):
+	case best == nil && (m.unheard(w) || w.sounds >= soundsAnyway):
 		m.answer(p, i, nil, Unsure, decided)
 	case best == nil:
 		m.answer(p, i, nil, Missing, decided)
-	case best.read.word != Right && (m.broken(best) || m.passing(p, i, best) || m.drowns(&p.windows[i], best)):
+	case best.read.word != Right && (m.broken(best) || m.passing(p, i, best) || m.drowns(w, best)):
 		m.answer(p, i, best, Unsure, decided)
-	case m.answers(&p.windows[i], best):
+	case m.answers(w, best):
 		best.read.sworn = true
 		m.weigh(p, best, decided)
 		m.answer(p, i, best, best.read.word, decided)

@@ -41,6 +41,9 @@ func (m *Matcher) hear(n *dsp.Note) {
 		return
 	}
 	w.changed = max(w.changed, n.Decided)
+	if at.near {
+		w.sounds = max(w.sounds, a.presence(n))
+	}
 	if !s.read.isNote() {
 		return
 	}

@@ -85,7 +85,7 @@ func (m *Matcher) settleStrums(p *pass, decided int64) {
 	right, landed, foreign, perhaps := 0, 0, 0, 0
 	for i := range p.windows {
 		switch w := &p.windows[i]; {
-		case w.verdict.Pitch == Unsure && w.heard.Confidence >= doubtedNote && !m.ofChord(w, w.heard.MIDI):
+		case w.verdict.Pitch == Unsure && w.verdict.Heard != nil && w.heard.Confidence >= doubtedNote && !m.ofChord(w, w.heard.MIDI):
 			perhaps++
 		case w.ask.landing && w.heard.Strum, !w.verdict.Pitch.Sworn():
 		case w.verdict.Pitch == Right && w.heard.Confidence < hardlyNote && p.strums >= doubtedStrums:

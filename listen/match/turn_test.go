@@ -27,7 +27,7 @@ func TestStrummedTurn(t *testing.T) {
 			before = append(before, e.Verdict.Pitch)
 		}
 	}
-	assert.Equal(t, []Word{Missing, Missing, Missing, Right}, before)
+	assert.Equal(t, []Word{Unsure, Missing, Missing, Right}, before, "B2 sounds in the chord on 7")
 	s := Count(r.final, r.extras, rate)
 	assert.Equal(t, 4, s.Strummed)
 	assert.Equal(t, 4, s.Judged, "strummed counts nowhere else")
@@ -67,9 +67,14 @@ func TestStrumOutsideTheStretchMakesNoStrummedTurn(t *testing.T) {
 
 func TestAStrumIsNoThumbNote(t *testing.T) {
 	take := rightTake(1)
-	take[1] = strum(take[1].at, a2, 50)
+	take[1] = strum(take[1].at, 50)
 	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
 	assert.Equal(t, []Word{Right, Missing, Right, Right}, r.words())
+
+	take[1] = strum(take[1].at, a2, 50)
+	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Unsure, Right, Right}, r.words(), "with the note asked for among its own it may hide the thumb's")
+	assert.Nil(t, r.final[1].Heard)
 
 	take[1].began, take[1].midi, take[1].share = 0.95, a2, 0.95
 	r = hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)

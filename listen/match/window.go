@@ -17,10 +17,11 @@ type window struct {
 	lo, hi int64   // on the input, hi exclusive
 	onTime float64 // samples: the largest offset that is on time
 
-	changed int64 // Decided of the last look at an onset in the window
-	closed  bool  // its verdict is found; what comes later is not the answer
-	held    bool  // the verdict waits: the turn may have been strummed
-	doubted bool  // the verdict waits: what was heard may be no guitar
+	sounds  float64 // how present the note asked for was near its beat, at most
+	changed int64   // Decided of the last look at an onset in the window
+	closed  bool    // its verdict is found; what comes later is not the answer
+	held    bool    // the verdict waits: the turn may have been strummed
+	doubted bool    // the verdict waits: what was heard may be no guitar
 	verdict Verdict
 	heard   Heard // of verdict
 
