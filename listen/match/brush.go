@@ -34,10 +34,11 @@ const (
 	// the player's, and to raise a doubt; so early, less will do. It is one of two
 	// at most that are asked for: its weight tells. A note that is wrong leaves the
 	// one asked for silent: of 1216 wrong notes it was present at one so much, an
-	// octave, and of 1140 others at two so much as will do early.
+	// octave, and of 1140 others at two so much as will do early. Beside its
+	// octave it says nothing: they share partials.
 	brushRight = 0.8
 	brushEarly = 0.6
-	brushDoubt = 0.4
+	brushDoubt = 0.5
 	askedFor   = 3
 )
 
@@ -49,12 +50,12 @@ func (a *ask) brushed(r *reading, n *dsp.Note) { a.beneath(r, n, brushRight) }
 func (a *ask) beneath(r *reading, n *dsp.Note, enough float64) {
 	for i, present := range n.Presence {
 		switch {
-		case a.favour[i] < askedFor:
+		case a.favour[i] < askedFor || r.word == Octave:
 		case present >= enough && r.began >= beganEnough:
 			*r = reading{began: r.began, alone: r.alone, heard: r.heard,
 				pitch: i, word: Right, share: 1, open: true, fair: true, sworn: true, brush: true}
 			return
-		case present >= brushDoubt && r.word != Octave:
+		case present >= brushDoubt:
 			r.fair, r.sworn = false, false
 		}
 	}

@@ -72,3 +72,12 @@ func TestASoftNoteIsRightOnItsBeatAlone(t *testing.T) {
 		assert.Equal(t, []Word{Right, tt.want, Right, Right}, r.words(), "%v ms, %v", tt.late, tt.began)
 	}
 }
+
+// An octave shares every second partial of the note below, which seems to sound.
+func TestUnderItsOctaveTheNoteAskedForIsNotRight(t *testing.T) {
+	take := rightTake(1)
+	take[1] = note(take[1].at, a2+12)
+	take[1].presence = map[int]float64{a2: 0.9}
+	r := hearTake(t, setting(t, "G", walk), take, turnsLength(1), 441)
+	assert.Equal(t, []Word{Right, Octave, Right, Right}, r.words())
+}
