@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"slices"
 
 	"bordon/dsp"
 	"bordon/dsp/pluck"
@@ -27,7 +28,8 @@ type stringOn struct {
 }
 
 // strokes groups the plucks of a scene. Four strings or more with at least
-// two of the bass in one sweep are a strum; fewer are thumb and fingers.
+// two of the bass in one sweep, none of them a note of the thumb's, are a strum;
+// others are thumb and fingers.
 func strokes(s *scene) []struck {
 	var out []struck
 	for _, e := range s.events {
@@ -46,7 +48,9 @@ func strokes(s *scene) []struck {
 	}
 	for i := range out {
 		st := &out[i]
-		st.strum = st.all >= 4 && len(st.bass) >= 2
+		k, _ := slices.BinarySearch(s.thumbs, st.from-0.001)
+		thumb := k < len(s.thumbs) && s.thumbs[k] <= st.to+0.001
+		st.strum = st.all >= 4 && len(st.bass) >= 2 && !thumb
 	}
 	return out
 }

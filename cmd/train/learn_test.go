@@ -18,7 +18,7 @@ var onlyModels = cast{draw: func(*rand.Rand) instrument { return model{} }}
 
 // The gradient of every layer against the slope of the loss itself.
 func TestGradientIsTheSlope(t *testing.T) {
-	ex, _, err := gather(3, 1, onlyModels, 1)
+	ex, _, err := gather(3, 0, 1, onlyModels, 1)
 	require.NoError(t, err)
 	var few []*example
 	notes := 0
@@ -79,9 +79,9 @@ func TestTrainingLearns(t *testing.T) {
 	if testing.Short() {
 		t.Skip("renders and learns for some seconds")
 	}
-	ex, tally, err := gather(1, 28, onlyModels, 2)
+	ex, tally, err := gather(1, 0, 28, onlyModels, 2)
 	require.NoError(t, err)
-	unseen, _, err := gather(2, 6, onlyModels, 2)
+	unseen, _, err := gather(2, 0, 6, onlyModels, 2)
 	require.NoError(t, err)
 	assert.Less(t, float64(tally.unheard), 0.1*float64(tally.bass), "the gate lets bass notes through, all but those under loud noise")
 	fresh := func() *dsp.Net {
@@ -167,7 +167,7 @@ func TestWidths(t *testing.T) {
 
 // A net that was widened answers as before, and learns with what is new.
 func TestWiden(t *testing.T) {
-	ex, _, err := gather(3, 1, onlyModels, 1)
+	ex, _, err := gather(3, 0, 1, onlyModels, 1)
 	require.NoError(t, err)
 	ex = ex[:min(len(ex), 50)]
 	rng := rand.New(rand.NewPCG(1, 1))

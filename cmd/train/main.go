@@ -10,8 +10,10 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"runtime"
@@ -39,9 +41,12 @@ func run() error {
 	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
 	only := flag.String("only", "short,long,early", "looks to train, in that order")
 	wide := flag.String("wide", "", "widths that the long look's net grows to, as 144,24,320: units of a pitch, what they pass on, units of all")
+	wideShort := flag.String("wide-short", "", "widths that the short look's net grows to")
 	from := flag.String("from", "", "weights to go on from (default: drawn anew)")
 	mean := flag.String("mean", "", "looks, such as short,long, of whose weights the mean of those begun from and those learned is kept where it does better on takes unseen")
 	workers := flag.Int("workers", runtime.NumCPU(), "goroutines")
+	render := flag.String("render", "", "write the examples to files in this folder, and do no more")
+	folder := flag.String("examples", "", "folder of such files to learn from, on an NVIDIA card: see cuda.cu; -takes then says how many to measure on, and -from where to go on")
 	notes := flag.String("record", "", "write the notes of a SoundFont's programs to this folder, and do no more")
 	flag.Parse()
 	if *notes != "" {
@@ -57,34 +62,57 @@ func run() error {
 		return err
 	}
 	all := cast{mixture(guitars, others), voices}
+	if *render != "" {
+		return shard(*render, *seed, *takes, all, *workers, os.Stdout)
+	}
 	begin := time.Now()
-	examples, t, err := gather(*seed, *takes, all, *workers)
-	if err != nil {
-		return err
-	}
-	unseen, _, err := gather(*seed+1000, min(max(1, *takes/20), 120), all, *workers)
-	if err != nil {
-		return err
-	}
-	sounded := 0
-	for i := range examples {
-		if examples[i].class > 0 {
-			sounded++
+	var examples []*example
+	train, unheard := func(net *dsp.Net, look int, p plan, log io.Writer, save func() error) error {
+		return learn(net, examples, look, p, log, save)
+	}, *takes
+	switch {
+	case *folder == "":
+		var t tally
+		if examples, t, err = gather(*seed, 0, *takes, all, *workers); err != nil {
+			return err
+		}
+		unheard = min(max(1, *takes/20), 120)
+		sounded := 0
+		for i := range examples {
+			if examples[i].class > 0 {
+				sounded++
+			}
+		}
+		fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
+			len(examples), sounded, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
+	case *from == "":
+		return fmt.Errorf("train on the examples in %q: -from must name the weights to go on from", *folder)
+	default:
+		if train, err = onDevice(*folder); err != nil {
+			return err
 		}
 	}
-	fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
-		len(examples), sounded, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
+	unseen, _, err := gather(*seed+1000, 0, unheard, all, *workers)
+	if err != nil {
+		return err
+	}
 	w, err := begun(*from, *seed)
 	if err != nil {
 		return err
 	}
-	grown, err := widths(*wide, w.Long.Widths)
-	if err != nil {
+	grown := map[int]dsp.Widths{early: w.Early.Widths}
+	if grown[long], err = widths(*wide, w.Long.Widths); err != nil {
+		return err
+	}
+	if grown[short], err = widths(*wideShort, w.Short.Widths); err != nil {
 		return err
 	}
 	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
 	if *from == "" {
+		if *wideShort != "" {
+			return errors.New("train from nothing: only weights gone on from (-from) are widened by -wide-short")
+		}
 		g := p
 		g.epochs = min(3, p.epochs)
 		said, err := learnGate(&w.Gate, examples, unseen, g)
@@ -108,12 +136,12 @@ func run() error {
 			*l.net = *widen(&w.Short, w.Short.Widths, nil)
 			p.epochs, p.rate = (3*p.epochs+3)/4, p.rate/2
 		}
-		if l.look == long {
-			*l.net = *widen(l.net, grown, rand.New(rand.NewPCG(*seed, 101)))
+		if *from != "" || l.look != early {
+			*l.net = *widen(l.net, grown[l.look], rand.New(rand.NewPCG(*seed, 101)))
 		}
 		before := widen(l.net, l.net.Widths, nil)
 		fmt.Printf("%s look; unseen so far: %s; %.0f s\n", name, measure(before, unseen, l.look), time.Since(begin).Seconds())
-		if err := learn(l.net, examples, l.look, p, os.Stdout, save); err != nil {
+		if err := train(l.net, l.look, p, os.Stdout, save); err != nil {
 			return err
 		}
 		learned := measure(l.net, unseen, l.look)

@@ -11,13 +11,15 @@ import (
 )
 
 const (
-	takeSeconds = 20
-	someShare   = 0.3 // of the moments at which nothing began that are learned from
+	takeSeconds    = 20
+	performedShare = 0.45
+	someShare      = 0.3 // of the moments at which nothing began that are learned from
 )
 
 // gather renders takes by the given instruments and collects the evidence at
-// the moments worth learning from. Each take depends on its number alone.
-func gather(seed uint64, takes int, c cast, workers int) ([]*example, tally, error) {
+// the moments worth learning from. Each take depends on its number alone; from is
+// the first one's.
+func gather(seed uint64, from, takes int, c cast, workers int) ([]*example, tally, error) {
 	parts := make([][]example, takes)
 	tallies := make([]tally, takes)
 	errs := make([]error, takes)
@@ -26,7 +28,7 @@ func gather(seed uint64, takes int, c cast, workers int) ([]*example, tally, err
 	for range workers {
 		wg.Go(func() {
 			for i := range next {
-				parts[i], tallies[i], errs[i] = take(seed, i, c)
+				parts[i], tallies[i], errs[i] = take(seed, from+i, c)
 			}
 		})
 	}
@@ -73,6 +75,13 @@ func take(seed uint64, number int, c cast) ([]example, tally, error) {
 	rng := rand.New(rand.NewPCG(seed, uint64(number)+1000))
 	ins := c.draw(rng)
 	s := newScene(rng, takeSeconds)
+	if s.chance(performedShare) {
+		_, lower := ins.(model) // recorded strings can't be tuned down
+		var err error
+		if s, err = performed(rng, takeSeconds, lower); err != nil {
+			return nil, tally{}, err
+		}
+	}
 	company := s.chance(0.15)
 	if company {
 		s.fallSilent(s.between(0, 12))

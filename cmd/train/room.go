@@ -25,7 +25,7 @@ func room(x []float32, rate int, s *scene, company bool, voices []talk, rng *ran
 		walls(x, rate, math.Exp(between(math.Log(0.12), math.Log(1.2))), between(-16, 9), rng)
 	}
 	if chance(0.5) {
-		claps(x, rate, between(-34, -6), s, rng)
+		claps(x, rate, between(-34, -1), s, rng)
 	}
 	if company {
 		people(x, rate, between(-16, 6), voices, rng)
@@ -33,7 +33,7 @@ func room(x []float32, rate int, s *scene, company bool, voices []talk, rng *ran
 		people(x, rate, between(-30, -10), voices, rng)
 	}
 	if chance(0.12) {
-		steps(x, rate, between(-25, -6), rng)
+		steps(x, rate, between(-25, -1), rng)
 	}
 	level := rms(x)
 	if chance(0.75) {

@@ -18,6 +18,7 @@ type scene struct {
 	cejilla int
 	dropD   bool
 	events  []pluck.Event
+	thumbs  []float64 // when the thumb plays a note for itself, in order
 	at      float64
 	chord   [6]int // fret of each string, -1 not played
 	bass    int    // string of the last bass note
@@ -83,6 +84,7 @@ func (s *scene) thumb(at float64) {
 		}
 	}
 	s.bass, s.fret = str, fret
+	s.thumbs = append(s.thumbs, at)
 	s.pluck(at, str, fret, s.vel*s.between(0.3, 1))
 	s.events[len(s.events)-1].Apoyado = s.chance(s.apoyado)
 	if s.chance(0.04) { // the left hand alone sounds a second note
@@ -224,6 +226,7 @@ func newScene(rng *rand.Rand, seconds float64) *scene {
 		s.at += step
 	}
 	sort.SliceStable(s.events, func(i, j int) bool { return s.events[i].At < s.events[j].At })
+	sort.Float64s(s.thumbs)
 	return s
 }
 
