@@ -196,7 +196,7 @@ func onDevice(folder string) (func(net *dsp.Net, look int, p plan, log io.Writer
 		if err != nil {
 			return nil, err
 		}
-		all += info.Size() / int64(labelLen+looks*dsp.EvidenceLen)
+		all += info.Size() / int64(exampleLen)
 	}
 	if all == 0 {
 		return nil, fmt.Errorf("read examples: %q holds none", folder)

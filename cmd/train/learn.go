@@ -20,17 +20,24 @@ func learn(net *dsp.Net, examples []*example, look int, p plan, log io.Writer, s
 }
 
 // measure is what net makes of examples that it has not learned from.
-func measure(net *dsp.Net, examples []*example, look int) loss {
+func measure(net *dsp.Net, examples []*example, look, workers int) loss {
 	const batch = 256
-	w := newWorker(net, examples, look, 0, batch, rand.New(rand.NewPCG(0, 0)))
-	var sum loss
-	which := make([]int, 0, batch)
-	for i := range examples {
-		if which = append(which, i); len(which) == batch || i == len(examples)-1 {
-			w.pass(which)
-			sum.add(w.loss)
-			which = which[:0]
+	parts := make([]loss, workers)
+	inParallel(workers, func(i int) {
+		w := newWorker(net, examples, look, 0, batch, rand.New(rand.NewPCG(0, 0)))
+		which := make([]int, 0, batch)
+		from, to := i*len(examples)/workers, (i+1)*len(examples)/workers
+		for k := from; k < to; k++ {
+			if which = append(which, k); len(which) == batch || k == to-1 {
+				w.pass(which)
+				parts[i].add(w.loss)
+				which = which[:0]
+			}
 		}
+	})
+	var sum loss
+	for _, l := range parts {
+		sum.add(l)
 	}
 	return sum
 }

@@ -93,7 +93,7 @@ func TestTrainingLearns(t *testing.T) {
 	p := plan{epochs: 3, batch: 64, rate: 1e-3, workers: 2, seed: 1}
 	var log bytes.Buffer
 	require.NoError(t, learn(net, ex, short, p, &log, func() error { return nil }))
-	got := measure(net, unseen, short)
+	got := measure(net, unseen, short, 2)
 	// Whoever knew only how often each pitch begins would lose the entropy of
 	// that; what the evidence tells must take a tenth off it at least.
 	t.Logf("%.3f of an entropy of %.3f", got.class/float64(got.n), entropy(unseen))
@@ -174,7 +174,7 @@ func TestWiden(t *testing.T) {
 	net := dsp.NewNet(usual)
 	start(net, rng)
 	wide := widen(net, dsp.Widths{Hidden1: 120, Opinion: 20, Hidden2: 200}, rng)
-	before, after := measure(net, ex, long), measure(wide, ex, long)
+	before, after := measure(net, ex, long, 2), measure(wide, ex, long, 2)
 	// Single precision, and sums of another length.
 	assert.InDelta(t, before.class, after.class, 1e-3)
 	assert.InDelta(t, before.strum, after.strum, 1e-3)

@@ -38,6 +38,7 @@ func run() error {
 	out := flag.String("out", "dsp/ear.weights", "where the weights go")
 	batch := flag.Int("batch", 256, "examples a step")
 	rate := flag.Float64("rate", 2e-3, "of the steps at the start")
+	decay := flag.Float64("decay", 1e-5, "share of the weights that each step at the full rate takes off them, by the rate")
 	material := flag.String("material", "", "folder of recorded instruments, as material.sh makes it; without it all is synthesised")
 	only := flag.String("only", "short,long,early", "looks to train, in that order")
 	wide := flag.String("wide", "", "widths that the long look's net grows to, as 144,24,320: units of a pitch, what they pass on, units of all")
@@ -107,7 +108,7 @@ func run() error {
 	if grown[short], err = widths(*wideShort, w.Short.Widths); err != nil {
 		return err
 	}
-	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: 1e-5, without: 0.04, workers: *workers, seed: *seed}
+	p := plan{epochs: *epochs, batch: *batch, rate: *rate, decay: *decay, without: 0.04, workers: *workers, seed: *seed}
 	save := func() error { return os.WriteFile(*out, w.Marshal(), 0o644) }
 	if *from == "" {
 		if *wideShort != "" {
@@ -140,17 +141,17 @@ func run() error {
 			*l.net = *widen(l.net, grown[l.look], rand.New(rand.NewPCG(*seed, 101)))
 		}
 		before := widen(l.net, l.net.Widths, nil)
-		fmt.Printf("%s look; unseen so far: %s; %.0f s\n", name, measure(before, unseen, l.look), time.Since(begin).Seconds())
+		fmt.Printf("%s look; unseen so far: %s; %.0f s\n", name, measure(before, unseen, l.look, *workers), time.Since(begin).Seconds())
 		if err := train(l.net, l.look, p, os.Stdout, save); err != nil {
 			return err
 		}
-		learned := measure(l.net, unseen, l.look)
+		learned := measure(l.net, unseen, l.look, *workers)
 		fmt.Printf("unseen: %s; %.0f s\n", learned, time.Since(begin).Seconds())
 		if !slices.Contains(strings.Split(*mean, ","), name) {
 			continue
 		}
 		average(before, l.net)
-		both := measure(before, unseen, l.look)
+		both := measure(before, unseen, l.look, *workers)
 		fmt.Printf("the mean: %s\n", both)
 		if both.class < learned.class {
 			*l.net = *before

@@ -14,7 +14,7 @@ import (
 // to learn, though fingers or other strings sound with it.
 func TestPerformedScenesHaveTheirNotes(t *testing.T) {
 	bass, thumbs, strums := 0, 0, 0
-	for seed := range uint64(300) {
+	for seed := range uint64(1000) {
 		s, err := performed(rand.New(rand.NewPCG(seed, 0)), 20, seed%2 == 0)
 		require.NoError(t, err, seed)
 		require.True(t, slices.IsSorted(s.thumbs))
@@ -34,7 +34,7 @@ func TestPerformedScenesHaveTheirNotes(t *testing.T) {
 			}
 		}
 	}
-	require.Greater(t, thumbs, 300*5, "too few notes to learn")
-	require.Greater(t, strums, 300, "too few strums to tell them from")
+	require.Greater(t, thumbs, 1000*5, "too few notes to learn")
+	require.Greater(t, strums, 1000, "too few strums to tell them from")
 	require.Greater(t, bass, thumbs)
 }

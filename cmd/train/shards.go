@@ -2,11 +2,13 @@ package main
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"bordon/dsp"
@@ -14,11 +16,15 @@ import (
 
 // Examples that are too many for memory lie in files, each of so many takes: the
 // number of examples, 8 bytes, the labels of all, then the evidence of all at
-// each look in turn. Numbers are little-endian.
+// each of the inFiles looks in turn. Numbers are little-endian.
 const (
 	shardTakes = 500
 	labelLen   = 24
+	exampleLen = labelLen + len(inFiles)*dsp.EvidenceLen
 )
+
+// inFiles are the looks by which verdicts are made.
+var inFiles = [...]int{short, long}
 
 // shard renders takes to files in a folder.
 func shard(folder string, seed uint64, takes int, c cast, workers int, log io.Writer) error {
@@ -43,12 +49,12 @@ func shard(folder string, seed uint64, takes int, c cast, workers int, log io.Wr
 // writeShard writes beside the file and then names it, so that whoever reads
 // finds whole ones alone.
 func writeShard(path string, examples []*example) error {
-	b := make([]byte, 0, 8+len(examples)*(labelLen+looks*dsp.EvidenceLen))
+	b := make([]byte, 0, 8+len(examples)*exampleLen)
 	b = binary.LittleEndian.AppendUint64(b, uint64(len(examples)))
 	for _, ex := range examples {
 		b = ex.appendLabel(b)
 	}
-	for look := range looks {
+	for _, look := range inFiles {
 		for _, ex := range examples {
 			for _, v := range ex.looks[look] {
 				b = append(b, byte(v))
@@ -80,6 +86,10 @@ func (e *example) appendLabel(b []byte) []byte {
 
 // readShard reads the labels and the evidence at one look.
 func readShard(path string, look int) (labels, evidence []byte, n int, err error) {
+	at := slices.Index(inFiles[:], look)
+	if at < 0 {
+		return nil, nil, 0, errors.New("read examples: files hold the short and the long look alone")
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, nil, 0, err
@@ -94,15 +104,14 @@ func readShard(path string, look int) (labels, evidence []byte, n int, err error
 		return nil, nil, 0, fmt.Errorf("read examples of %q: %w", path, err)
 	}
 	n = int(binary.LittleEndian.Uint64(head[:]))
-	const each = labelLen + looks*dsp.EvidenceLen
-	if n < 0 || n > int(info.Size())/each || int64(8+n*each) != info.Size() {
+	if n < 0 || n > int(info.Size())/exampleLen || int64(8+n*exampleLen) != info.Size() {
 		return nil, nil, 0, fmt.Errorf("read examples of %q: %d bytes don't hold %d of them", path, info.Size(), n)
 	}
 	labels, evidence = make([]byte, n*labelLen), make([]byte, n*dsp.EvidenceLen)
 	if _, err := io.ReadFull(f, labels); err != nil {
 		return nil, nil, 0, fmt.Errorf("read examples of %q: %w", path, err)
 	}
-	if _, err := f.ReadAt(evidence, int64(8+n*labelLen+look*len(evidence))); err != nil {
+	if _, err := f.ReadAt(evidence, int64(8+n*labelLen+at*len(evidence))); err != nil {
 		return nil, nil, 0, fmt.Errorf("read examples of %q: %w", path, err)
 	}
 	return labels, evidence, n, nil

@@ -20,7 +20,7 @@ func TestShardsHoldTheExamples(t *testing.T) {
 	examples, _, err := gather(3, 0, 2, onlyModels, 2)
 	require.NoError(t, err)
 	path := filepath.Join(dir, "3-000000.examples")
-	for look := range looks {
+	for _, look := range inFiles {
 		labels, evidence, n, err := readShard(path, look)
 		require.NoError(t, err)
 		require.Len(t, examples, n)
