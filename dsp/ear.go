@@ -53,6 +53,7 @@ type hypothesis struct {
 	note  Note    // Onset, Decided and ID not yet set
 	late  float64 // onset after the hop, samples at earRate
 	event float64 // probability that a note or a strum began
+	looks float64 // beside the first that it is the mean of
 }
 
 type doubt struct {
@@ -177,7 +178,7 @@ func (e *Ear) step() {
 	h := e.hops
 	e.hops++
 	e.look.follow(h)
-	if e.waiting > 0 && e.pending[0].hop <= h-farLook {
+	if e.waiting > 0 && e.pending[0].hop <= h-farLook-1 {
 		e.settle()
 	}
 	if k := h - atGlance; e.cfg.Glance && k >= 0 && e.look.crests(k) {
@@ -279,6 +280,21 @@ func (e *Ear) other(h int64, n *Note) bool {
 	return h > e.last && h-e.last < follows && top != e.lastPitch && n.Likelihood[top] >= otherSure
 }
 
+// mean adds another look at the same onset to h.
+func (h *hypothesis) mean(o *hypothesis) {
+	h.looks++
+	k := 1 / (1 + h.looks)
+	n, m := &h.note, &o.note
+	began := n.Began + k*(m.Began-n.Began)
+	for i := range n.Likelihood {
+		n.Likelihood[i] = (n.Began*n.Likelihood[i]*(1-k) + k*m.Began*m.Likelihood[i]) / max(began, 1e-12)
+		n.Presence[i] += k * (m.Presence[i] - n.Presence[i])
+	}
+	n.Began = began
+	n.Strum += k * (m.Strum - n.Strum)
+	h.event = n.Began + (1-n.Began)*n.Strum
+}
+
 // doubtful reports whether a longer look is worth having.
 func doubtful(n *Note) bool {
 	return n.Began*n.Likelihood[n.likeliest()] < certain
@@ -291,6 +307,11 @@ func (e *Ear) settle() {
 	e.waiting--
 	hyp := hypothesis{hop: d.hop}
 	e.judge(&hyp, second)
+	for _, beside := range [...]int64{-1, 1} {
+		other := hypothesis{hop: d.hop + beside}
+		e.judge(&other, second)
+		hyp.mean(&other)
+	}
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
 	if !d.told {
