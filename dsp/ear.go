@@ -49,11 +49,11 @@ type Ear struct {
 }
 
 type hypothesis struct {
-	hop   int64
-	note  Note    // Onset, Decided and ID not yet set
-	late  float64 // onset after the hop, samples at earRate
-	event float64 // probability that a note or a strum began
-	looks float64 // beside the first that it is the mean of
+	hop    int64
+	note   Note    // Onset, Decided and ID not yet set
+	late   float64 // onset after the hop, samples at earRate
+	event  float64 // probability that a note or a strum began
+	others int     // looks that it is the mean of, beside the first
 }
 
 type doubt struct {
@@ -65,7 +65,8 @@ type doubt struct {
 const (
 	atGlance  = early/hop - 1 // hops until its window is heard
 	firstLook = short/hop - 1
-	farLook   = long/hop - 1
+	farLook   = long/hop - 1 + beside
+	beside    = 1 // hops either side of an onset that the second look is taken at too
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
 	// A likelier onset may follow one closer than that, a note after a brush,
@@ -178,7 +179,7 @@ func (e *Ear) step() {
 	h := e.hops
 	e.hops++
 	e.look.follow(h)
-	if e.waiting > 0 && e.pending[0].hop <= h-farLook-1 {
+	if e.waiting > 0 && e.pending[0].hop <= h-farLook {
 		e.settle()
 	}
 	if k := h - atGlance; e.cfg.Glance && k >= 0 && e.look.crests(k) {
@@ -280,14 +281,16 @@ func (e *Ear) other(h int64, n *Note) bool {
 	return h > e.last && h-e.last < follows && top != e.lastPitch && n.Likelihood[top] >= otherSure
 }
 
-// mean adds another look at the same onset to h.
+// mean makes h the mean of itself, as many looks as it is, and another at the same
+// onset. What errs by where its window begins errs less.
 func (h *hypothesis) mean(o *hypothesis) {
-	h.looks++
-	k := 1 / (1 + h.looks)
+	h.others++
+	k := 1 / (1 + float64(h.others))
 	n, m := &h.note, &o.note
 	began := n.Began + k*(m.Began-n.Began)
 	for i := range n.Likelihood {
-		n.Likelihood[i] = (n.Began*n.Likelihood[i]*(1-k) + k*m.Began*m.Likelihood[i]) / max(began, 1e-12)
+		both := (1-k)*n.Began*n.Likelihood[i] + k*m.Began*m.Likelihood[i]
+		n.Likelihood[i] = both / max(began, math.SmallestNonzeroFloat32)
 		n.Presence[i] += k * (m.Presence[i] - n.Presence[i])
 	}
 	n.Began = began
@@ -307,10 +310,12 @@ func (e *Ear) settle() {
 	e.waiting--
 	hyp := hypothesis{hop: d.hop}
 	e.judge(&hyp, second)
-	for _, beside := range [...]int64{-1, 1} {
-		other := hypothesis{hop: d.hop + beside}
-		e.judge(&other, second)
-		hyp.mean(&other)
+	for k := int64(1); k <= beside; k++ {
+		for _, hop := range [...]int64{d.hop - k, d.hop + k} {
+			other := hypothesis{hop: hop}
+			e.judge(&other, second)
+			hyp.mean(&other)
+		}
 	}
 	n := hyp.note
 	n.ID, n.Onset, n.Last = d.note.ID, d.note.Onset, true
@@ -323,7 +328,7 @@ func (e *Ear) settle() {
 		e.last, e.lastEvent, e.lastBegan, e.lastPitch = max(e.last, d.hop), hyp.event, n.Began, n.likeliest()
 		n.Onset = e.input(float64(d.hop*hop) + hyp.late)
 	}
-	n.Decided = e.down.needs(d.hop*hop + long)
+	n.Decided = e.down.needs((d.hop+beside)*hop + long)
 	e.notes = append(e.notes, n)
 }
 
@@ -379,5 +384,5 @@ func (e *Ear) Tuning() (cents float64, known bool) { return e.look.tune.offset()
 // Delay is the most input samples that may lie between an onset and the
 // Decided of its last look.
 func (e *Ear) Delay() int {
-	return int(e.down.needs(long) + e.input(lateUnit))
+	return int(e.down.needs(beside*hop+long) + e.input(lateUnit))
 }

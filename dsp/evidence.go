@@ -11,7 +11,7 @@ const (
 	lead    = 44       // 4 ms: a window for an onset begins that much before it
 	early   = 7 * hop  // 41 ms after the onset, a glance
 	short   = 14 * hop // 81 ms, the first look
-	long    = 24 * hop // 139 ms, the second
+	long    = 24 * hop // 139 ms, the second, which is the mean of three
 	gridN   = 191
 	fineN   = 24
 	fineLen = 16 // samples, 1.45 ms
