@@ -2,6 +2,7 @@ package words
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -37,7 +38,7 @@ type Paragraph struct {
 func Paragraphs(text string) (all []Paragraph) {
 	fresh := true
 	for _, line := range strings.Split(strings.Trim(text, "\n"), "\n") {
-		line = strings.TrimRight(line, " ")
+		line = strings.TrimRightFunc(line, unicode.IsSpace)
 		if line == "" {
 			fresh = true
 			continue

@@ -15,6 +15,7 @@ func TestFold(t *testing.T) {
 		{"lines as\nthey stand", "lines as\nthey stand"},
 		{"a line too long by\nfar, and one", "a line too long\nby far, and one"},
 		{"one\n\n\ntwo", "one\n\ntwo"},
+		{"one\n \t\ntwo", "one\n\ntwo"},
 		{"compás y más compás", "compás y más\ncompás"},
 		{"  7:B2   a note of it", "  7:B2   a note\n         of it"},
 		{"  7:B2   a note of\n         the line", "  7:B2   a note\n         of the\n         line"},
@@ -29,6 +30,7 @@ func TestFold(t *testing.T) {
 func FuzzFold(f *testing.F) {
 	f.Add("a line too long by\nfar\n\n  7:B2   a note", 16)
 	f.Add("\t\xff  é  x", 1)
+	f.Add("  \t\t", 1)
 	f.Fuzz(func(t *testing.T, text string, width int) {
 		text = strings.ToValidUTF8(text, "?")
 		width = max(1, min(width, 200))
