@@ -80,6 +80,7 @@ long:
 vet:
 	$(GO) vet ./...
 	$(GO) vet -tags nomic ./...
+	CGO_ENABLED=1 $(GO) vet -tags cuda ./cmd/train
 
 fmt:
 	@test -z "$$(gofmt -l .)" || { echo "gofmt -l lists:"; gofmt -l .; exit 1; }

@@ -65,8 +65,8 @@ type doubt struct {
 const (
 	atGlance  = early/hop - 1 // hops until its window is heard
 	firstLook = short/hop - 1
-	farLook   = long/hop - 1 + beside
-	beside    = 1 // hops either side of an onset that the second look is taken at too
+	farLook   = long/hop - 1 + flank
+	flank     = 1 // hops either side of an onset that the second look is taken at too
 	peakHops  = 2 // hops either side that an onset must top
 	apart     = 7 // hops between onsets, 40 ms: fingers are not faster on the bass
 	// A likelier onset may follow one closer than that, a note after a brush,
@@ -310,7 +310,7 @@ func (e *Ear) settle() {
 	e.waiting--
 	hyp := hypothesis{hop: d.hop}
 	e.judge(&hyp, second)
-	for k := int64(1); k <= beside; k++ {
+	for k := int64(1); k <= flank; k++ {
 		for _, hop := range [...]int64{d.hop - k, d.hop + k} {
 			other := hypothesis{hop: hop}
 			e.judge(&other, second)
@@ -328,7 +328,7 @@ func (e *Ear) settle() {
 		e.last, e.lastEvent, e.lastBegan, e.lastPitch = max(e.last, d.hop), hyp.event, n.Began, n.likeliest()
 		n.Onset = e.input(float64(d.hop*hop) + hyp.late)
 	}
-	n.Decided = e.down.needs((d.hop+beside)*hop + long)
+	n.Decided = e.down.needs((d.hop+flank)*hop + long)
 	e.notes = append(e.notes, n)
 }
 
@@ -384,5 +384,5 @@ func (e *Ear) Tuning() (cents float64, known bool) { return e.look.tune.offset()
 // Delay is the most input samples that may lie between an onset and the
 // Decided of its last look.
 func (e *Ear) Delay() int {
-	return int(e.down.needs(beside*hop+long) + e.input(lateUnit))
+	return int(e.down.needs(flank*hop+long) + e.input(lateUnit))
 }

@@ -121,6 +121,26 @@ func TestEarKeepsItsPromises(t *testing.T) {
 	assert.Empty(t, open, "every doubt is settled")
 }
 
+// Each look is told with the very sample that it needs to have heard.
+func TestEarTellsWhenItMay(t *testing.T) {
+	x, _ := walk(t, 22050, 47, 45, 42, 43, 40, 52)
+	ear, err := dsp.NewEar(dsp.EarConfig{Rate: 22050})
+	require.NoError(t, err)
+	second := 0
+	told := map[int64]bool{}
+	for i := range x {
+		for _, n := range ear.Write(x[i : i+1]) {
+			require.Equal(t, int64(i+1), n.Decided)
+			if told[n.ID] {
+				second++
+			}
+			told[n.ID] = true
+		}
+	}
+	require.NotEmpty(t, told)
+	require.Positive(t, second, "some were looked at again")
+}
+
 func TestEarHearsNoNoteInNoise(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
 	for name, sample := range map[string]func(i int) float32{

@@ -51,3 +51,23 @@ func TestAnotherNoteFollowsABrushedStringClosely(t *testing.T) {
 		})
 	}
 }
+
+// What began is weighed by how sure each look is that something did.
+func TestTheMeanOfLooks(t *testing.T) {
+	look := func(began, first, strum, present float64) hypothesis {
+		h := hypothesis{note: Note{Began: began, Strum: strum}}
+		h.note.Likelihood[0], h.note.Likelihood[1], h.note.Presence[2] = first, 1-first, present
+		return h
+	}
+	h, second, third := look(0.9, 1, 0.1, 0.2), look(0.3, 0, 0.4, 0.5), look(0, 0, 0.1, 0.8)
+	h.mean(&second)
+	assert.InDelta(t, 0.6, h.note.Began, 1e-12)
+	assert.InDelta(t, 0.75, h.note.Likelihood[0], 1e-12, "0.9 of 1.2")
+	assert.InDelta(t, 0.25, h.note.Likelihood[1], 1e-12)
+	h.mean(&third)
+	assert.InDelta(t, 0.4, h.note.Began, 1e-12)
+	assert.InDelta(t, 0.75, h.note.Likelihood[0], 1e-12, "that nothing began names nothing")
+	assert.InDelta(t, 0.2, h.note.Strum, 1e-12)
+	assert.InDelta(t, 0.5, h.note.Presence[2], 1e-12)
+	assert.InDelta(t, 0.4+0.6*0.2, h.event, 1e-12)
+}

@@ -82,7 +82,7 @@ func TestFollowInLines(t *testing.T) {
 	mic, played := freeMicrophone(t, "constant", 1)
 	r := bordonWith(t, context.Background(), room(mic), followFlags(played, "--record=false")...)
 	require.Equal(t, done, r.status, r.errOut)
-	for _, s := range []string{"Play: the compás", "The compás is found: turn "} {
+	for _, s := range []string{"Play: the compás", "The compás is found: turn 1, beat "} {
 		assert.Contains(t, r.errOut, s)
 	}
 	assert.NotContains(t, r.errOut, "lost")

@@ -36,12 +36,7 @@ func TestImportFindsTheCompas(t *testing.T) {
 		assert.True(t, got.Settings.Follow)
 		assert.Equal(t, len(more) > 0, got.Settings.Given != nil)
 		require.NotNil(t, got.Check.Grid)
-		score, want := got.Check.Score, checked.Score
-		// A tempo that is told moves the grid that is found by as little.
-		assert.InDelta(t, *want.OffsetMean, *score.OffsetMean, float64(len(more)), "ms")
-		assert.InDelta(t, *want.OffsetSD, *score.OffsetSD, float64(len(more)), "ms")
-		score.OffsetMean, score.OffsetSD = want.OffsetMean, want.OffsetSD
-		assert.Equal(t, want, score)
+		assert.Equal(t, checked.Score, got.Check.Score)
 		assert.Contains(t, s.good("takes", "check", filepath.Base(strings.TrimSpace(out))), "the same verdicts")
 	}
 	// Wherever the take is shown it says against what early and late are told.

@@ -70,7 +70,7 @@ func conditions() []*condition {
 	add("tempo 40 to 70", func(r *rand.Rand, p *plan) { p.spec.Tempo, p.seconds = between(r, 40, 70), 26 })
 	add("tempo 120 to 180", func(r *rand.Rand, p *plan) { p.spec.Tempo = between(r, 120, 180) })
 	add("tempo 180 to 260", func(r *rand.Rand, p *plan) { p.spec.Tempo, p.seconds = between(r, 180, 260), 18 })
-	add("every key", func(r *rand.Rand, p *plan) { p.spec.Key = everyKey[r.IntN(len(everyKey))] })
+	add("every key", func(r *rand.Rand, p *plan) { p.spec.Key = anyKey(r) })
 	add("cejilla 1 to 3", func(r *rand.Rand, p *plan) { p.spec.Cejilla = 1 + r.IntN(3) })
 	add("cejilla 4 to 7", func(r *rand.Rand, p *plan) { p.spec.Cejilla = 4 + r.IntN(4) })
 	add("35 cents flat", func(r *rand.Rand, p *plan) { p.spec.TuningCents = -35 })
@@ -95,6 +95,11 @@ func conditions() []*condition {
 	return all
 }
 
+func anyKey(r *rand.Rand) string {
+	keys := fixtures.Keys()
+	return keys[r.IntN(len(keys))]
+}
+
 // dropD lowers the sixth string; half of the walks then end on it.
 func dropD(r *rand.Rand, p *plan) {
 	p.spec.DropD, p.walk = true, scaleWalk
@@ -105,7 +110,7 @@ func dropD(r *rand.Rand, p *plan) {
 func random(r *rand.Rand, p *plan) {
 	s, pl := &p.spec, &p.place
 	chance := func(share float64) bool { return r.Float64() < share }
-	s.Key = everyKey[r.IntN(len(everyKey))]
+	s.Key = anyKey(r)
 	s.Tempo = 40 * math.Pow(260.0/40, r.Float64())
 	if chance(0.5) {
 		s.Cejilla = r.IntN(8)

@@ -106,7 +106,7 @@ func TestEveryConditionPlays(t *testing.T) {
 
 func TestWalks(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	for _, name := range everyKey {
+	for _, name := range fixtures.Keys() {
 		key, err := theory.ParseKey(name)
 		require.NoError(t, err)
 		for _, name := range []string{"alegrias", "solea"} { // the forms of the conditions

@@ -33,14 +33,8 @@ func (e *entry) name() string {
 	return fmt.Sprintf("%s / %s / %s #%d", e.cond.name, e.guitar.name, e.half, e.number)
 }
 
-// keys of the common base; "every key" has the others.
+// keys of the common base; "every key" has all.
 var baseKeys = []string{"G", "D", "A", "C", "E", "Am", "Em", "Dm", "por-medio", "por-arriba"}
-
-var everyKey = []string{
-	"C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F",
-	"Am", "Em", "Bm", "F#m", "C#m", "G#m", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm",
-	"por-arriba", "por-medio", "taranta", "granaina", "minera", "rondena",
-}
 
 // base is what every condition departs from: a rolled arpeggio over each bass
 // note, chords on the other beats, a practised hand, a dry room, about 100

@@ -82,14 +82,8 @@ func run() error {
 			return err
 		}
 		unheard = min(max(1, *takes/20), 120)
-		sounded := 0
-		for i := range examples {
-			if examples[i].class > 0 {
-				sounded++
-			}
-		}
 		fmt.Printf("%d examples, %d of a note; %.1f looks a second; the gate missed %d of %d bass notes; %.0f s\n",
-			len(examples), sounded, float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
+			len(examples), sounded(examples), float64(t.looks)/float64(*takes*takeSeconds), t.unheard, t.bass, time.Since(begin).Seconds())
 	case *from == "":
 		return fmt.Errorf("train on the examples in %q: -from must name the weights to go on from", *folder)
 	default:
@@ -166,6 +160,16 @@ func run() error {
 	}
 	fmt.Printf("%.0f s in all\n", time.Since(begin).Seconds())
 	return nil
+}
+
+// sounded is how many of the examples are of a note.
+func sounded(examples []*example) (n int) {
+	for _, ex := range examples {
+		if ex.class > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // begun are the weights of a file, or drawn ones.

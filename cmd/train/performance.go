@@ -18,6 +18,7 @@ import (
 func performed(rng *rand.Rand, seconds float64, lower bool) (*scene, error) {
 	s := &scene{rng: rng}
 	chance, between := s.chance, s.between
+	keys := fixtures.Keys()
 	spec := fixtures.Spec{
 		Name: "scene", Form: []string{"alegrias", "solea"}[rng.IntN(2)], Key: keys[rng.IntN(len(keys))],
 		Tempo: 40 * math.Pow(260.0/40, rng.Float64()), FirstBeat: between(-2, 1),
@@ -68,12 +69,6 @@ func performed(rng *rand.Rand, seconds float64, lower bool) (*scene, error) {
 	}
 	slices.Sort(s.thumbs)
 	return s, nil
-}
-
-var keys = []string{
-	"C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F",
-	"Am", "Em", "Bm", "F#m", "C#m", "G#m", "Ebm", "Bbm", "Fm", "Cm", "Gm", "Dm",
-	"por-arriba", "por-medio", "taranta", "granaina", "minera", "rondena",
 }
 
 var slips = []fixtures.Mistake{fixtures.InScale, fixtures.OutOfScale, fixtures.Missing, fixtures.Missing,

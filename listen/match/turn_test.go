@@ -222,7 +222,7 @@ func TestAWrongNoteThatLooksLikeAStrumTakesMore(t *testing.T) {
 		strum, began float64
 		want         Word
 	}{
-		{0, 0.6, InScale}, {0, 0.4, Unsure}, {0.3, 0.6, Unsure}, {0.3, 0.9, InScale}, {0.7, 0.92, Unsure}, {0.7, 0.99, InScale}, {0.7, 0.4, Missing},
+		{0, 0.7, InScale}, {0, 0.4, Unsure}, {0.3, 0.7, Unsure}, {0.3, 0.9, InScale}, {0.7, 0.92, Unsure}, {0.7, 0.99, InScale}, {0.7, 0.4, Missing},
 	} {
 		take := rightTake(1)
 		take[1] = played{at: take[1].at, midi: 48, began: tt.began, share: 0.9, strum: tt.strum}

@@ -7,11 +7,12 @@ import (
 )
 
 func TestBlameGrowsWithWhatSpeaksForTheNote(t *testing.T) {
-	base := blame(0.6, 0.8, 0.1, false)
-	assert.Greater(t, blame(0.8, 0.8, 0.1, false), base)
-	assert.Greater(t, blame(0.6, 0.9, 0.1, false), base)
-	assert.Greater(t, blame(0.6, 0.8, 0.1, true), base, "fingers and brushed strings are in the key")
-	assert.Less(t, blame(0.6, 0.8, 0.9, false), base, "the one asked for sounds")
+	base := blame(0.6, 0.8, 0.1, 1, false)
+	assert.Greater(t, blame(0.8, 0.8, 0.1, 1, false), base)
+	assert.Greater(t, blame(0.6, 0.9, 0.1, 1, false), base)
+	assert.Greater(t, blame(0.6, 0.8, 0.1, 2, false), base)
+	assert.Greater(t, blame(0.6, 0.8, 0.1, 1, true), base, "fingers and brushed strings are in the key")
+	assert.Less(t, blame(0.6, 0.8, 0.9, 1, false), base, "the one asked for sounds")
 }
 
 // However sure the ear is of one half of it, the other half must be likely.
